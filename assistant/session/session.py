@@ -1,0 +1,109 @@
+"""One window on one log: what it has read so far, the batch it is at, and what it adds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from assistant.session.entry import Draft, Entry, SlotValue
+from assistant.session.log import Log
+from assistant.session.model import Batch, Journal, same_name, words
+from assistant.session.slots import BadSlot, check
+from assistant.session.state import extend, fold
+
+
+class Session:
+    """Call `refresh` before each sentence, so that what other windows added counts; recording does so too."""
+
+    def __init__(self, log: Log) -> None:
+        self.log = log
+        self.journal: Journal = fold([])
+        self._read: list[Entry] = []
+        self._switches: list[int] = []
+        """The entries by which this window opened or returned to a batch."""
+        self._began_at: int | None = None
+        """The batch it was at before any of those."""
+        self.refresh()
+
+    @property
+    def batch(self) -> Batch | None:
+        """The batch this window is at, whatever other windows turn to; None while there is none."""
+        for number in reversed(self._switches):
+            switch = self.journal.live.get(number)
+            if switch and switch.batch in self.journal.by_id:
+                return self.journal.by_id[switch.batch]
+        return self.journal.by_id.get(self._began_at or 0) or self.journal.latest
+
+    @property
+    def bench(self) -> Batch:
+        """Where an entry made now would be: the batch, or the journal's bench while there is none."""
+        return self.batch or self.journal.bench
+
+    def refresh(self) -> None:
+        """Takes in what this and other windows added since the last look. Raises LogError."""
+        new = self.log.since(self._read[-1].id if self._read else 0)
+        self.journal = extend(self.journal, self._read, new)
+        self._read += new
+        if self._began_at is None and self.journal.latest:
+            self._began_at = self.journal.latest.id
+
+    def record(
+        self,
+        act: str,
+        slots: dict[str, SlotValue],
+        heard: str,
+        happened: datetime,
+        said: datetime,
+        refers: int | None = None,
+        batch: int | None = None,
+    ) -> Entry:
+        """Saves one entry, to this window's batch unless another is given. See `record_many`."""
+        return self.record_many([Draft(
+            act=act, slots=slots, heard=heard, happened=happened, said=said, refers=refers, batch=batch,
+        )])[0]
+
+    def record_many(self, drafts: Sequence[Draft]) -> list[Entry]:
+        """Saves what one sentence held, all or nothing, and takes it in.
+
+        A draft without a batch goes to this window's batch, or to the one the same sentence opened or turned
+        to before it. `use_batch` needs the batch's number. Raises BadSlot before anything is saved, LogError
+        when saving failed.
+        """
+        placed = self._placed(drafts)
+        for draft in placed:
+            check(draft.act, draft.slots)
+        entries = self.log.append(placed)
+        self._switches += [entry.id for entry in entries if entry.act in ("new_batch", "use_batch")]
+        self.refresh()
+        return entries
+
+    def last_entry(self) -> Entry | None:
+        """What this window's batch was told last and still holds, as corrected: what an undo speaks of."""
+        entries = self.bench.entries
+        return entries[-1] if entries else None
+
+    def last_undo(self) -> Entry | None:
+        """The last undo that still stands in the batch this window is or was just at: what a redo undoes."""
+        at = {None if self.batch is None else self.batch.id, *self._switches[-1:]}
+        standing = reversed(self.journal.live.values())
+        return next((entry for entry in standing if entry.act == "undo" and entry.batch in at), None)
+
+    def find_batch(self, name: str) -> Batch | None:
+        """The latest batch of this name, else the latest of a name that holds or is held by it, else None."""
+        near = [batch for batch in reversed(self.journal.batches) if same_name(batch.name, name)]
+        return min(near, key=lambda batch: words(batch.name) != words(name), default=None)
+
+    def _placed(self, drafts: Sequence[Draft]) -> list[Draft]:
+        at = self.batch.id if self.batch else None
+        placed = []
+        for position, draft in enumerate(drafts, start=1):
+            if draft.act == "new_batch":
+                at = -position  # Its own number, which the log is about to give.
+                draft = replace(draft, batch=at)
+            elif draft.act == "use_batch":
+                at = draft.batch
+                if at is None:
+                    raise BadSlot("batch", None, "given for use_batch")
+            placed.append(draft if draft.batch is not None else replace(draft, batch=at))
+        return placed
