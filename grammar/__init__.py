@@ -1,0 +1,1 @@
+"""Language: from the brewer's sentence to a typed command."""

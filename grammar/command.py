@@ -1,0 +1,146 @@
+"""What was understood: an act, its slots, and how sure that is. The last step of the language; what follows acts on it."""
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+from lark import Token, Tree
+
+from grammar.moments import Moment
+from grammar.parser import Found, Parse
+from grammar.plausibility import Doubt, doubts
+
+Slot = list[Any] | str
+"""`[number, unit]` or a name, as in the contract with programs."""
+
+LINE = 0.5
+"""Below this a command is asked back and never carried out."""
+
+BARE_UNITS = {
+    "bare_sg": "sg", "bare_degrees": "degrees", "bare_minutes": "minute", "bare_percent": "percent",
+    "bare_volumes": "volume_co2", "bare_ibu": "ibu", "bare_feet": "foot", "bare_months": "month",
+    "bare_gallons": "gallon", "bare_pounds": "pound", "bare_srm": "srm", "bare_brix": "brix", "bare_value": "",
+}
+"""The unit of a number without one, by where it stands."""
+
+FIXED = {"at_flameout": [0.0, "minute"]}
+"""Wordings that stand for a quantity."""
+
+RECORDING = frozenset(
+    "log_gravity log_temperature log_volume log_addition log_event note correct_last undo plan_addition "
+    "remove_addition new_batch set".split()
+)
+"""Acts that write down what the brewer states; a question mark after one of these is a reason to ask."""
+
+_QUESTION_COST = 0.75
+_CONFLICT_COST = 0.75
+_NO_CONTEXT_COST = 0.75
+_DOUBT_COST = 0.9
+
+
+@dataclass(frozen=True)
+class Command:
+    """One thing the brewer wants, as far as it was understood."""
+
+    act: str
+    slots: dict[str, Slot] = field(default_factory=dict)
+    sure: float = 1.0
+    """From 0 to 1; below `LINE` it must be confirmed first."""
+    heard: str = ""
+    repairs: tuple[tuple[str, str], ...] = ()
+    """What was heard and what it was taken for."""
+    passed_over: tuple[str, ...] = ()
+    """Words that were not understood."""
+    doubts: tuple[Doubt, ...] = ()
+
+    @property
+    def impossible(self) -> Doubt | None:
+        return next((doubt for doubt in self.doubts if doubt.impossible), None)
+
+
+def unclear(heard: str) -> Command:
+    return Command("unclear", {}, 0.0, heard)
+
+
+def command_of(parse: Parse, heard: str, words: Sequence[str], now: datetime, addition: str | None) -> list[Command]:
+    """The commands of a parse, in the order they were said."""
+    repairs = tuple((" ".join(words[start:edge.end]), str(edge.value))
+                    for start, edge in parse.edges if edge.repaired and edge.terminal)
+    passed_over = tuple(str(edge.value) for _, edge in parse.edges if edge.repaired and not edge.terminal)
+    hops = any(edge.terminal == "HOP" for _, edge in parse.edges)
+    commands: list[Command] = []
+    for found in parse.commands:
+        act, slots, cost = found.act, *_slots(found, now)
+        if act == "addition":
+            act, more = _addition_act(slots, [command.act for command in commands], addition)
+            cost += more
+        slots = _with_scale(slots)
+        doubt = tuple(doubts(act, slots, hops))
+        cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
+        commands.append(Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, repairs, passed_over, doubt))
+    if words[-1] == "?" and commands[-1].act in RECORDING:
+        commands = [replace(command, sure=round(command.sure * math.exp(-_QUESTION_COST), 3)) for command in commands]
+    return commands
+
+
+def _addition_act(slots: dict[str, Slot], before: Sequence[str], addition: str | None) -> tuple[str, float]:
+    """What a bare "1 oz Willamette" goes on with: the sentence so far, then the talk so far, then the clock it names."""
+    if before and before[-1] in ("log_addition", "plan_addition", "remove_addition"):
+        return before[-1], 0.0
+    if "boil_left" in slots and addition != "log_addition":
+        return "plan_addition", 0.0
+    if addition:
+        return addition, 0.0
+    return "plan_addition", _NO_CONTEXT_COST
+
+
+def _slots(found: Found, now: datetime) -> tuple[dict[str, Slot], float]:
+    slots: dict[str, Slot] = {}
+    cost = 0.0
+    for child in found.tree.children:
+        if isinstance(child, Token):
+            continue
+        name, value = _slot(child, now)
+        if name in slots and slots[name] != value:
+            cost += _CONFLICT_COST
+        slots.setdefault(name, value)
+    return slots, cost
+
+
+def _slot(node: Tree[Token], now: datetime) -> tuple[str, Slot]:
+    label = str(node.data)
+    if label in BARE_UNITS:
+        return "value", _value(node, now)
+    name, _, fixed = label.partition("__")
+    return name, fixed if fixed else _value(node, now)
+
+
+def _value(node: Tree[Token], now: datetime) -> Slot:
+    """The value a slot's subtree holds: a quantity, a name, a moment."""
+    label = str(node.data)
+    if label in FIXED:
+        return list(FIXED[label])
+    if "__" in label:
+        return label.partition("__")[2]
+    child = node.children[0]
+    if isinstance(child, Tree):
+        return _value(child, now)
+    value = child.value
+    if label in BARE_UNITS:
+        return [float(value), BARE_UNITS[label]]
+    if isinstance(value, tuple):
+        return [float(value[0]), value[1]]
+    if isinstance(value, Moment):
+        return value.at(now).replace(tzinfo=None).isoformat(timespec="minutes")
+    return value if isinstance(value, str) else [float(value), ""]
+
+
+def _with_scale(slots: dict[str, Slot]) -> dict[str, Slot]:
+    """Degrees without a scale take the one the sentence names elsewhere, else Fahrenheit, the trade's in US units."""
+    units = [value[1] for value in slots.values() if isinstance(value, list)]
+    scale = "degC" if "degC" in units else "degF"
+    return {name: [value[0], scale] if isinstance(value, list) and value[1] == "degrees" else value
+            for name, value in slots.items()}

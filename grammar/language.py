@@ -1,0 +1,77 @@
+"""The language as one object: reads a sentence and says what it understood.
+
+    text ─ words ─ lattice ─ parser ─ Command
+"""
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping
+from datetime import datetime
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+from grammar.command import Command, command_of, unclear
+from grammar.lattice import Lattice
+from grammar.parser import Parser
+from grammar.tables import Tables, kept_in
+from grammar.vocabulary import Vocabulary, from_terminals
+from grammar.words import split
+
+TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "know")
+"""The grammar files, in the order they are read."""
+
+ANSWERS = ("answer_yes", "answer_no", "answer_value")
+"""Acts that are understood only while a question is open."""
+
+_RULE_COSTS = {"addition": 0.02, "troubleshoot": 0.01, "safety": 0.02, "about": 0.02, "why": 0.01, "how_to": 0.01, "note": 0.02}
+"""Which act stands back where two explain a sentence equally well."""
+
+LONGEST_SENTENCE = 60
+"""Words; nobody says more in one breath, and a search must end."""
+
+
+@cache
+def grammar_text() -> str:
+    """The `.lark` files as the one grammar they make up."""
+    folder = files("grammar")
+    return "\n".join((folder / f"{topic}.lark").read_text(encoding="utf-8") for topic in TOPICS)
+
+
+@cache
+def acts() -> tuple[str, ...]:
+    """Every act of the grammar: what the files name as entry rules in their heads."""
+    heads = re.findall(r"^// Entry rules: (.*(?:\n//   [a-z_ ]+$)*)", grammar_text(), re.MULTILINE)
+    named = " ".join(heads).replace("//", " ").split()
+    rules = re.findall(r"^([a-z]\w*)\s*:", grammar_text(), re.MULTILINE)
+    sums = [rule for rule in rules if rule.startswith("ask_")]
+    return tuple(dict.fromkeys([name for name in named if name in rules] + sums + list(ANSWERS)))
+
+
+class Language:
+    """Understands sentences. Keeps no memory of its own; what a sentence leans on is handed in."""
+
+    def __init__(self, names: Mapping[str, Mapping[str, str]], cache_folder: Path | None = None) -> None:
+        """`names`: for each terminal of names (`HOP`, `TERM`, ...) the phrases and what each stands for."""
+        self.tables: Tables = kept_in(cache_folder, grammar_text(), acts())
+        self.vocabulary: Vocabulary = from_terminals(self.tables.terminals, self.tables.ignored)
+        for terminal, phrases in names.items():
+            self.vocabulary.add_names(terminal, phrases)
+        self.parser = Parser(self.tables, _RULE_COSTS)
+        self._usual = tuple(act for act in acts() if act not in ANSWERS)
+
+    def understand(self, heard: str, now: datetime, likely: Collection[str] = (), answering: bool = False,
+                   addition: str | None = None) -> list[Command]:
+        """What the sentence asks for, most often one command; one `unclear` command where nothing was understood.
+
+        `now` is when it was said; `likely` names the batch holds; `answering` while a question is open;
+        `addition` the act a bare "and the irish moss" goes on with.
+        """
+        words = split(heard)
+        if not words or len(words) > LONGEST_SENTENCE:
+            return [unclear(heard)]
+        lattice = Lattice(words, self.vocabulary, likely)
+        parse = self.parser.parse(lattice, self._usual + ANSWERS if answering else self._usual)
+        if parse is None:
+            return [unclear(heard)]
+        return command_of(parse, heard, words, now, addition)

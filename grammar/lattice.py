@@ -1,0 +1,110 @@
+"""Everything a sentence may be heard as: at each word, the terminals that may begin there, how far they reach, at what cost.
+
+A lattice, not a list: `ten sixty` is a number and a gravity, `put in` one verb or two words, `at` a misheard `add`.
+Which reading counts is settled by the parser, which knows what may stand where.
+"""
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from typing import NamedTuple
+
+from grammar.moments import read_moments
+from grammar.reading import Reading
+from grammar.quantities import read_quantities
+from grammar.vocabulary import LONGEST, Vocabulary
+
+FILLER_COST = 0.01
+"""For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
+
+UNKNOWN_COST = 0.75
+"""For each word passed over that may carry something: one of these alone means asking back."""
+
+NEVER_PASSED_OVER = frozenset(
+    "not never no without except instead if unless until cannot nothing almost nearly about-to will would tomorrow".split()
+)
+"""Words that turn a sentence round; leaving one out would claim the opposite of what was said."""
+
+FREE_TEXT = {"NAME": 5, "TOPIC": 6, "NOTE": 60}
+"""Terminals that take words as they come, and how many at most."""
+
+
+class Edge(NamedTuple):
+    """One way to hear the words from a place up to `end`."""
+
+    end: int
+    terminal: str
+    """A terminal of the grammar, or "" for words passed over."""
+    value: object
+    cost: float
+    repaired: bool = False
+    """Taken for another word than was heard."""
+
+
+class Lattice:
+    """The edges of one sentence, found when they are asked for."""
+
+    def __init__(self, words: Sequence[str], vocabulary: Vocabulary, likely: Collection[str] = ()) -> None:
+        self.words = words
+        self._vocabulary = vocabulary
+        self._likely = frozenset(likely)
+        self._plain: list[list[Edge]] = [[] for _ in words]
+        self._misheard: list[list[Edge] | None] = [None] * len(words)
+        for reading in (*read_quantities(words), *read_moments(words)):
+            self._plain[reading.start].append(Edge(reading.end, reading.kind, reading.value, reading.cost))
+        for start in range(len(words)):
+            self._plain[start] += self._known(start)
+
+    def plain(self, start: int) -> list[Edge]:
+        """Words that are what they look like, and words that carry nothing."""
+        return self._plain[start]
+
+    def misheard(self, start: int) -> list[Edge]:
+        """Known phrases that sound or look like what stands here, and the word passed over for want of a meaning."""
+        found = self._misheard[start]
+        if found is None:
+            found = self._misheard[start] = list(self._alike(start))
+        return found
+
+    def free_text(self, start: int, terminal: str) -> Iterator[Edge]:
+        """Words taken as they come: dearer the more of them, and much dearer where a number is among them."""
+        if self.words[start] == ",":
+            return
+        cost = 0.05
+        for end in range(start + 1, min(len(self.words), start + FREE_TEXT[terminal]) + 1):
+            word = self.words[end - 1]
+            if terminal != "NOTE":
+                if word == ",":
+                    return
+                cost += 0.8 if word[0].isdigit() else 0.03
+            yield Edge(end, terminal, " ".join(self.words[start:end]), cost)
+
+    def _known(self, start: int) -> Iterator[Edge]:
+        for end in range(start + 1, min(len(self.words), start + LONGEST) + 1):
+            phrase = " ".join(self.words[start:end])
+            for sense in self._vocabulary.senses.get(phrase, ()):
+                yield Edge(end, sense.terminal, sense.value, 0.0)
+            if phrase in self._vocabulary.fillers:
+                yield Edge(end, "", phrase, FILLER_COST * (end - start))
+
+    def _alike(self, start: int) -> Iterator[Edge]:
+        word = self.words[start]
+        if word in NEVER_PASSED_OVER:
+            return
+        for length in (1, 2, 3):
+            end = start + length
+            heard = self.words[start:end]
+            if len(heard) < length or any(w == "," or w == "?" or w[0].isdigit() for w in heard):
+                break
+            if NEVER_PASSED_OVER.intersection(heard):
+                break
+            phrase = " ".join(heard)
+            for meant, alike in self._vocabulary.alike(phrase):
+                for sense in self._vocabulary.senses[meant]:
+                    yield Edge(end, sense.terminal, sense.value, self._repair_cost(alike, sense.value), True)
+        if not word[0].isdigit():
+            yield Edge(start + 1, "", word, UNKNOWN_COST, True)
+
+    def _repair_cost(self, alike: float, value: object) -> float:
+        """From 0.1 for nearly the same word to 0.8 at the limit; half for a name the batch in hand holds."""
+        cost = 0.08 + 2.0 * (1.0 - alike)
+        return cost / 2 if value in self._likely else cost

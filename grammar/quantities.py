@@ -1,0 +1,243 @@
+"""Finds every number with a unit, every gravity and every bare unit that a run of words may be heard as.
+
+One table says how each unit is told; everything else here is about how numbers and units come together.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from grammar.numbers import ARTICLES, NEEDS_UNIT, Number, all_gravities, all_numbers, fractions_at
+from grammar.reading import Reading, weigh_cuts
+
+__all__ = ["read_quantities"]
+
+# kind, name in the unit registry, the ways it is told (| between them)
+_UNITS = (
+    ("TEMPERATURE", "degF", "f|fahrenheit|degrees f|degree f|deg f|degrees fahrenheit|degree fahrenheit"
+                            "|deg fahrenheit"),
+    ("TEMPERATURE", "degC", "c|celsius|centigrade|degrees c|degree c|deg c|degrees celsius|degree celsius"
+                            "|deg celsius|degrees centigrade|degree centigrade"),
+    ("TEMPERATURE", "degrees", "degrees|degree|deg|degs"),
+    ("GRAVITY", "plato", "plato|p|degrees plato|degree plato|deg plato|degrees p|deg p"),
+    ("GRAVITY", "brix", "brix|bx|degrees brix|degree brix|deg brix|degrees bx"),
+    ("GRAVITY", "sg", "sg|specific gravity"),
+    ("VOLUME", "gallon", "gallon|gallons|gal|gals|us gallon|us gallons"),
+    ("VOLUME", "liter", "liter|liters|litre|litres|l|ltr|ltrs"),
+    ("VOLUME", "milliliter", "milliliter|milliliters|millilitre|millilitres|ml|mls|mil|mils|cc|ccs"),
+    ("VOLUME", "quart", "quart|quarts|qt|qts|us quart|us quarts"),
+    ("VOLUME", "pint", "pint|pints|pt|pts|us pint|us pints"),
+    ("VOLUME", "fluid_ounce", "fluid ounce|fluid ounces|fl oz|fluid oz|fl ounce|fl ounces|floz"),
+    ("VOLUME", "cup", "cup|cups"),
+    ("SPOON", "cup", "cup|cups"),
+    ("SPOON", "teaspoon", "teaspoon|teaspoons|tsp|tsps|tea spoon|tea spoons|teaspoonful|teaspoonfuls"),
+    ("SPOON", "tablespoon", "tablespoon|tablespoons|tbsp|tbsps|tbs|table spoon|table spoons|tablespoonful"
+                            "|tablespoonfuls"),
+    ("MASS", "pound", "pound|pounds|lb|lbs"),
+    ("MASS", "ounce", "ounce|ounces|oz|ozs"),
+    ("MASS", "gram", "gram|grams|gramme|grammes|g|gm|gms"),
+    ("MASS", "kilogram", "kilogram|kilograms|kilogramme|kilogrammes|kilo|kilos|kg|kgs"),
+    ("MASS", "milligram", "milligram|milligrams|mg|mgs"),
+    ("DURATION", "second", "second|seconds|sec|secs|s"),
+    ("DURATION", "minute", "minute|minutes|min|mins|m"),
+    ("DURATION", "hour", "hour|hours|hr|hrs|h"),
+    ("DURATION", "day", "day|days"),
+    ("DURATION", "week", "week|weeks|wk|wks"),
+    ("DURATION", "month", "month|months"),
+    ("DURATION", "year", "year|years|yr|yrs"),
+    ("PERCENT", "percent", "percent|per cent|pct"),
+    ("IBU", "ibu", "ibu|ibus|bitterness unit|bitterness units|international bitterness units"),
+    ("COLOR", "srm", "srm"),
+    ("COLOR", "ebc", "ebc"),
+    ("CARBONATION", "volume_co2", "volume|volumes|vol|vols|volumes of co2|volumes co2|vols of co2|vols co2"
+                                  "|volumes of carbonation|volumes of carbon dioxide|volume of co2"),
+    ("PRESSURE", "psi", "psi|pounds of pressure|pound of pressure|pounds per square inch|pound per square inch"
+                        "|pounds pressure"),
+    ("PRESSURE", "bar", "bar|bars"),
+    ("PRESSURE", "kilopascal", "kilopascal|kilopascals|kpa"),
+    ("LENGTH", "foot", "foot|feet|ft"),
+    ("LENGTH", "meter", "meter|meters|metre|metres|m"),
+    ("LENGTH", "inch", "inch|inches"),
+    ("POWER", "kilowatt", "kilowatt|kilowatts|kw"),
+    ("POWER", "watt", "watt|watts"),
+    ("POWER", "btu/hour", "btu|btus|btu per hour|btus per hour|btu an hour|btus an hour|btu / hour|btu / hr"
+                          "|btu per hr|btu / h"),
+    ("COUNT", "pack", "pack|packs|packet|packets|package|packages|sachet|sachets|pouch|pouches"),
+    ("COUNT", "tablet", "tablet|tablets"),
+    ("COUNT", "bottle", "bottle|bottles"),
+)
+# Never a unit without a number: letters typed behind one, and things that are counted.
+_NEVER_BARE = {"p", "m", "s", "h", "mil", "mils"}
+_NEVER_BARE_KINDS = {"COUNT"}
+_NEVER_BARE_NAMES = {"degrees"}
+
+# How many of the smaller unit make the larger, where people say both: `two pounds four ounces`.
+_IN_BOTH = {
+    ("pound", "ounce"): 16, ("kilogram", "gram"): 1000, ("liter", "milliliter"): 1000, ("gallon", "quart"): 4,
+    ("gallon", "pint"): 8, ("gallon", "cup"): 16, ("quart", "pint"): 2, ("quart", "cup"): 4, ("foot", "inch"): 12,
+    ("week", "day"): 7, ("day", "hour"): 24, ("hour", "minute"): 60, ("minute", "second"): 60,
+}
+_PER_HOUR = {"gallon": "gallon/hour", "liter": "liter/hour", "quart": "quart/hour"}
+_EACH = {"per", "a", "an", "/", "each", "every"}
+_HOUR = {"hour", "hr", "h"}
+
+_WITHOUT_ARTICLE_COST = 0.05
+"""For `ounce and a half`, its article lost."""
+_HOUR_AND_NUMBER_COST = 0.1
+"""For `an hour twenty`, where minutes go without saying."""
+
+
+class _Unit(NamedTuple):
+    """One way a unit is told."""
+
+    words: tuple[str, ...]
+    kind: str
+    name: str
+
+
+def _by_first_word() -> dict[str, list[_Unit]]:
+    table: dict[str, list[_Unit]] = {}
+    for kind, name, forms in _UNITS:
+        for form in forms.split("|"):
+            words = tuple(form.split())
+            table.setdefault(words[0], []).append(_Unit(words, kind, name))
+    return table
+
+
+_FORMS = _by_first_word()
+
+
+class _Amount(NamedTuple):
+    """A number with its unit, before it is settled what the parser is told."""
+
+    start: int
+    end: int
+    value: float
+    kind: str
+    name: str
+    cost: float
+
+
+def read_quantities(words: Sequence[str]) -> list[Reading]:
+    """Every number, quantity, gravity and bare unit in `words`; what is cut out of a longer one at a cost."""
+    numbers = all_numbers(words)
+    amounts = _amounts(words, numbers)
+    return weigh_cuts([
+        *(Reading(n.start, n.end, "NUMBER", n.value, n.cost) for n in numbers if n.shape not in NEEDS_UNIT),
+        *_gravities(words),
+        *(_reading(amount) for amount in amounts),
+        *_rates(words, amounts),
+        *_bare_units(words),
+    ])
+
+
+def _units_at(words: Sequence[str], at: int) -> Iterator[tuple[int, _Unit]]:
+    """End and unit of the units told at a place."""
+    if at < len(words):
+        for unit in _FORMS.get(words[at], ()):
+            end = at + len(unit.words)
+            if len(unit.words) == 1 or tuple(words[at:end]) == unit.words:
+                yield end, unit
+
+
+def _gravities(words: Sequence[str]) -> Iterator[Reading]:
+    for gravity in all_gravities(words):
+        yield gravity
+        for end, unit in _units_at(words, gravity.end):
+            if unit.name == "sg":
+                yield gravity._replace(end=end)
+
+
+def _amounts(words: Sequence[str], numbers: Sequence[Number]) -> list[_Amount]:
+    """Numbers with units, alone, with a half after the unit, and in two units."""
+    single = [amount for number in numbers for amount in _with_unit(words, number)]
+    single += _without_article(words)
+    starting: dict[int, list[_Amount]] = {}
+    for amount in single:
+        starting.setdefault(amount.start, []).append(amount)
+    double = [both for large in single for both in _in_both(words, large, starting)]
+    hours = [both for large in single if large.name == "hour" for both in _hour_and_number(words, large, numbers)]
+    return single + double + hours
+
+
+def _with_unit(words: Sequence[str], number: Number) -> Iterator[_Amount]:
+    for end, unit in _units_at(words, number.end):
+        if unit.name == "sg" or (number.shape == "article" and len(words[number.end]) == 1):
+            continue
+        amount = _Amount(number.start, end, number.value, unit.kind, unit.name, number.cost)
+        yield amount
+        yield from _and_part(words, amount)
+
+
+def _and_part(words: Sequence[str], amount: _Amount) -> Iterator[_Amount]:
+    """`an ounce and a half`, unless the half belongs to a unit of its own."""
+    if amount.end < len(words) and words[amount.end] == "and" and amount.value >= 0 and amount.value % 1 == 0:
+        for end, part in fractions_at(words, amount.end + 1):
+            if not any(_units_at(words, end)):
+                yield amount._replace(end=end, value=amount.value + part)
+
+
+def _without_article(words: Sequence[str]) -> Iterator[_Amount]:
+    """`ounce and a half` for `an ounce and a half`."""
+    for at, word in enumerate(words):
+        if word in _FORMS and not (at and words[at - 1] in ARTICLES):
+            for end, unit in _units_at(words, at):
+                yield from _and_part(words, _Amount(at, end, 1.0, unit.kind, unit.name, _WITHOUT_ARTICLE_COST))
+
+
+def _in_both(
+    words: Sequence[str], large: _Amount, starting: dict[int, list[_Amount]]
+) -> Iterator[_Amount]:
+    """`2 lb 4 oz`, `two pounds and four ounces`."""
+    after = large.end + (large.end < len(words) and words[large.end] == "and")
+    for small in starting.get(after, ()):
+        factor = _IN_BOTH.get((large.name, small.name))
+        if factor and large.kind == small.kind and 0 <= small.value < factor and large.value % 1 == 0:
+            cost = max(large.cost, small.cost)
+            if large.name == "hour":
+                yield small._replace(start=large.start, value=large.value * factor + small.value, cost=cost)
+            else:
+                yield large._replace(end=small.end, value=large.value + small.value / factor, cost=cost)
+
+
+def _hour_and_number(
+    words: Sequence[str], hours: _Amount, numbers: Sequence[Number]
+) -> Iterator[_Amount]:
+    """`an hour twenty`: eighty minutes."""
+    after = hours.end + (hours.end < len(words) and words[hours.end] == "and")
+    for number in numbers:
+        plain = number.start == after and number.shape in ("cardinal", "literal")
+        if plain and 0 < number.value < 60 and not any(_units_at(words, number.end)):
+            minutes = hours.value * 60 + number.value
+            yield _Amount(hours.start, number.end, minutes, "DURATION", "minute", _HOUR_AND_NUMBER_COST)
+
+
+def _reading(amount: _Amount) -> Reading:
+    value, name = amount.value, amount.name
+    if name == "hour" and value % 1:
+        value, name = value * 60, "minute"  # half an hour is told as 30 minutes
+    return Reading(amount.start, amount.end, amount.kind, (value, name), amount.cost)
+
+
+def _hour_end(words: Sequence[str], at: int) -> int:
+    """Where `an hour` or `per hour` ends that opens at a place, else 0."""
+    return at + 2 if at + 1 < len(words) and words[at] in _EACH and words[at + 1] in _HOUR else 0
+
+
+def _rates(words: Sequence[str], amounts: Sequence[_Amount]) -> Iterator[Reading]:
+    for amount in amounts:
+        end = _hour_end(words, amount.end)
+        if amount.name in _PER_HOUR and end:
+            yield Reading(amount.start, end, "RATE", (amount.value, _PER_HOUR[amount.name]), amount.cost)
+
+
+def _bare_units(words: Sequence[str]) -> Iterator[Reading]:
+    seen = set()
+    for at in range(len(words)):
+        for end, unit in _units_at(words, at):
+            bare = words[at] not in _NEVER_BARE and unit.kind not in _NEVER_BARE_KINDS
+            if bare and unit.name not in _NEVER_BARE_NAMES and (at, end, unit.name) not in seen:
+                seen.add((at, end, unit.name))
+                yield Reading(at, end, "UNIT", unit.name)
+                rate_end = _hour_end(words, end)
+                if rate_end and unit.name in _PER_HOUR:
+                    yield Reading(at, rate_end, "UNIT", _PER_HOUR[unit.name])
