@@ -131,11 +131,23 @@ def _value(node: Tree[Token], now: datetime) -> Slot:
     value = child.value
     if label in BARE_UNITS:
         return [float(value), BARE_UNITS[label]]
+    if label == "one_unit":
+        return [1.0, value]
+    if label == "of":
+        return _place(value)
     if isinstance(value, tuple):
         return [float(value[0]), value[1]]
     if isinstance(value, Moment):
         return value.at(now).replace(tzinfo=None).isoformat(timespec="minutes")
     return value if isinstance(value, str) else [float(value), ""]
+
+
+def _place(phrase: str) -> str:
+    """`in the kettle` -> `kettle`."""
+    words = phrase.split()
+    while len(words) > 1 and words[0] in ("in", "into", "on", "of", "the", "my"):
+        words.pop(0)
+    return " ".join(words)
 
 
 def _with_scale(slots: dict[str, Slot]) -> dict[str, Slot]:

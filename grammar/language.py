@@ -24,7 +24,10 @@ TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "know")
 ANSWERS = ("answer_yes", "answer_no", "answer_value")
 """Acts that are understood only while a question is open."""
 
-_RULE_COSTS = {"addition": 0.02, "troubleshoot": 0.01, "safety": 0.02, "about": 0.02, "why": 0.01, "how_to": 0.01, "note": 0.02}
+_RULE_COSTS = {
+    **dict.fromkeys(("log_addition", "plan_addition", "troubleshoot", "why", "how_to", "note", "define"), 0.012),
+    **dict.fromkeys(("addition", "safety", "about"), 0.024),
+}
 """Which act stands back where two explain a sentence equally well."""
 
 LONGEST_SENTENCE = 60
@@ -46,6 +49,10 @@ def acts() -> tuple[str, ...]:
     rules = re.findall(r"^([a-z]\w*)\s*:", grammar_text(), re.MULTILINE)
     sums = [rule for rule in rules if rule.startswith("ask_")]
     return tuple(dict.fromkeys([name for name in named if name in rules] + sums + list(ANSWERS)))
+
+
+SUGGESTED = 12
+"""Suggestions at most; more is no help."""
 
 
 class Language:
@@ -75,3 +82,13 @@ class Language:
         if parse is None:
             return [unclear(heard)]
         return command_of(parse, heard, words, now, addition)
+
+    def suggest(self, text: str, likely: Collection[str] = ()) -> list[str]:
+        """Words that may complete the last, unfinished word of `text`, or follow it after a space; best first."""
+        words = split(text)
+        start = "" if not words or text[-1:].isspace() else words.pop()
+        terminals = self.parser.following(Lattice(words, self.vocabulary, likely), self._usual)
+        found = {phrase: sense for phrase, senses in self.vocabulary.senses.items() if phrase.startswith(start)
+                 for sense in senses if sense.terminal in terminals and phrase != start}
+        return sorted(found, key=lambda phrase: (found[phrase].value not in likely, found[phrase].value == phrase,
+                                                 len(phrase.split()), phrase))[:SUGGESTED]

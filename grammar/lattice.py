@@ -16,6 +16,9 @@ from grammar.vocabulary import LONGEST, Vocabulary
 FILLER_COST = 0.01
 """For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
 
+KIND_COST = {"NUMBER": 0.03, "CLOCK": 0.02}
+"""A number that may be read as something more definite is that first."""
+
 UNKNOWN_COST = 0.75
 """For each word passed over that may carry something: one of these alone means asking back."""
 
@@ -24,8 +27,10 @@ NEVER_PASSED_OVER = frozenset(
 )
 """Words that turn a sentence round; leaving one out would claim the opposite of what was said."""
 
-FREE_TEXT = {"NAME": 5, "TOPIC": 6, "NOTE": 60}
-"""Terminals that take words as they come, and how many at most."""
+FREE_TEXT = {"NAME": 5, "TOPIC": 6, "NOTE": 60, "STRANGER": 3}
+"""Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us."""
+
+_FREE_COST = {"STRANGER": 0.72}
 
 
 class Edge(NamedTuple):
@@ -47,10 +52,12 @@ class Lattice:
         self.words = words
         self._vocabulary = vocabulary
         self._likely = frozenset(likely)
+        self._letters = max(1, len(" ".join(words)))
         self._plain: list[list[Edge]] = [[] for _ in words]
         self._misheard: list[list[Edge] | None] = [None] * len(words)
         for reading in (*read_quantities(words), *read_moments(words)):
-            self._plain[reading.start].append(Edge(reading.end, reading.kind, reading.value, reading.cost))
+            self._plain[reading.start].append(Edge(reading.end, reading.kind, reading.value,
+                                                  reading.cost + KIND_COST.get(reading.kind, 0.0)))
         for start in range(len(words)):
             self._plain[start] += self._known(start)
 
@@ -69,13 +76,15 @@ class Lattice:
         """Words taken as they come: dearer the more of them, and much dearer where a number is among them."""
         if self.words[start] == ",":
             return
-        cost = 0.05
+        cost = _FREE_COST.get(terminal, 0.05)
         for end in range(start + 1, min(len(self.words), start + FREE_TEXT[terminal]) + 1):
             word = self.words[end - 1]
+            if terminal == "STRANGER" and (word in self._vocabulary.senses or word in self._vocabulary.fillers):
+                return
             if terminal != "NOTE":
                 if word == ",":
                     return
-                cost += 0.8 if word[0].isdigit() else 0.03
+                cost += 0.8 if word[0].isdigit() else 0.01
             yield Edge(end, terminal, " ".join(self.words[start:end]), cost)
 
     def _known(self, start: int) -> Iterator[Edge]:
@@ -100,11 +109,14 @@ class Lattice:
             phrase = " ".join(heard)
             for meant, alike in self._vocabulary.alike(phrase):
                 for sense in self._vocabulary.senses[meant]:
-                    yield Edge(end, sense.terminal, sense.value, self._repair_cost(alike, sense.value), True)
+                    yield Edge(end, sense.terminal, sense.value, self._repair_cost(alike, len(phrase) / self._letters, sense.value), True)
         if not word[0].isdigit():
             yield Edge(start + 1, "", word, UNKNOWN_COST, True)
 
-    def _repair_cost(self, alike: float, value: object) -> float:
-        """From 0.1 for nearly the same word to 0.8 at the limit; half for a name the batch in hand holds."""
-        cost = 0.08 + 2.0 * (1.0 - alike)
+    def _repair_cost(self, alike: float, share: float, value: object) -> float:
+        """From 0.1 for nearly the same word to 0.8 at the limit; half for a name the batch in hand holds.
+
+        The larger the part of the sentence that had to be guessed, the less the rest can vouch for it.
+        """
+        cost = 0.08 + 2.0 * (1.0 - alike) + 0.6 * share**2
         return cost / 2 if value in self._likely else cost

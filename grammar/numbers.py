@@ -1,15 +1,15 @@
-"""Finds every number, and every gravity, that a run of words may be heard as.
+"""Finds every number that a run of words may be heard as.
 
-`ten sixty` is the number 1060 and the gravity 1.060; `two and a half` is 2.5, and `two` only for who stops there.
-What is meant is settled later, by where it stands. Words come from `words.py`. Next: `quantities.py`.
+`ten sixty` is 1060, and a gravity for `gravities.py`; `two and a half` is 2.5, and `two` for who stops there.
+What is meant is settled later, by where it stands. Words come from `words.py`. Next: `gravities.py`.
 """
 
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from grammar.reading import Reading, weigh_cuts
+from grammar.reading import MOST_FIGURES, weigh_cuts, whole_number, word_at
 
-__all__ = ["Number", "Reading", "all_gravities", "all_numbers", "fractions_at", "read_gravities", "read_numbers"]
+__all__ = ["NEEDS_UNIT", "Number", "all_numbers", "fractions_at", "read_numbers"]
 
 HOMOPHONE_COST = 0.3
 """For `to gallons`, which may be two gallons or a unit to convert to."""
@@ -27,7 +27,9 @@ TEENS = {word: n for n, word in enumerate(
     "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split(), 10)}
 TENS = {word: 10 * n for n, word in enumerate(
     "twenty thirty forty fifty sixty seventy eighty ninety".split(), 2)} | {"fourty": 40}
-ZEROS = {"oh", "o", "zero", "nought", "naught"}
+ZERO_NAMES = {"zero", "nought", "naught"}
+# Noughts among other digits; by itself `oh` is no number but a cry.
+ZEROS = {"oh", "o", *ZERO_NAMES}
 SCALES = {"thousand": 1_000, "million": 1_000_000}
 ARTICLES = {"a", "an", "another"}
 POINTS = {"point", "dot"}
@@ -54,11 +56,12 @@ class Number(NamedTuple):
     """As heard, where it was heard in digits (`1.060`), else empty."""
     cost: float
     shape: str
-    """How it was told: literal, cardinal, pair, spelled, decimal, mixed, fraction, part, count, ordinal, article,
-    homophone. A part (`half a`), an article and a homophone (`to`) are numbers only before a unit."""
+    """How it was told: literal, cardinal, pair, spelled, decimal, mixed, fraction, part, count, ordinal,
+    article or homophone."""
 
 
 NEEDS_UNIT = frozenset({"part", "article", "homophone"})
+"""Shapes that are numbers only before a unit: `half a`, `an`, and `to` for two."""
 
 
 def read_numbers(words: Sequence[str]) -> list[Number]:
@@ -77,7 +80,7 @@ def _numbers_at(words: Sequence[str], start: int) -> Iterator[Number]:
         if start + 1 < len(words):
             for number in _amounts_at(words, start + 1):
                 yield number._replace(start=start, value=-number.value)
-    elif word in _STARTERS or word[0].isdecimal():
+    elif word in STARTERS or word[0].isdecimal():
         yield from _amounts_at(words, start)
 
 
@@ -96,11 +99,11 @@ def _amounts_at(words: Sequence[str], start: int) -> Iterator[Number]:
 # --- Whole numbers
 
 def _wholes_at(words: Sequence[str], start: int) -> Iterator[Number]:
-    for end, value in _cardinals(words, start):
+    for end, value in cardinals(words, start):
         yield Number(start, end, float(value), "", 0.0, "cardinal")
-    literal = _literal(words, start)
-    if literal is not None:
-        yield Number(start, start + 1, float(literal), literal, 0.0, "literal")
+    figures = literal(words, start)
+    if figures:
+        yield Number(start, start + 1, float(figures), figures, 0.0, "literal")
     pairs = list(_pairs(words, start))
     for end, digits in pairs:
         yield Number(start, end, float(digits), digits, 0.0, "pair")
@@ -110,9 +113,9 @@ def _wholes_at(words: Sequence[str], start: int) -> Iterator[Number]:
         yield Number(start, end, float(digits), digits, SPELLED_COST, "spelled")
 
 
-def _cardinals(words: Sequence[str], start: int) -> Iterator[tuple[int, int]]:
+def cardinals(words: Sequence[str], start: int) -> Iterator[tuple[int, int]]:
     """End and value of the cardinals told in words, or in words and digits (`5 thousand 2 hundred`)."""
-    if _at(words, start) in ZEROS:
+    if word_at(words, start) in ZERO_NAMES:
         yield start + 1, 0
     yield from _scaled(words, start, ("million", "thousand"))
 
@@ -132,7 +135,7 @@ def _scaled(words: Sequence[str], start: int, scales: tuple[str, ...]) -> Iterat
 
 
 def _scaled_tail(words: Sequence[str], at: int, scales: tuple[str, ...]) -> Iterator[tuple[int, int]]:
-    at += _at(words, at) == "and"
+    at += word_at(words, at) == "and"
     yield from _scaled(words, at, scales)
     yield from _short_literal(words, at)
 
@@ -141,47 +144,48 @@ def _hundreds(words: Sequence[str], start: int) -> Iterator[tuple[int, int]]:
     yield from _below_hundred(words, start)
     for end, many in _multipliers(words, start, "hundred"):
         yield end, many * 100
-        tail = end + (_at(words, end) == "and")
+        tail = end + (word_at(words, end) == "and")
         for e, v in (*_below_hundred(words, tail), *_short_literal(words, tail)):
             if v < 100:
                 yield e, many * 100 + v
 
 
 def _multipliers(words: Sequence[str], start: int, scale: str) -> Iterator[tuple[int, int]]:
-    """End, after the word `scale`, and the number that multiplies it: `a hundred`, `twelve hundred`, `2 hundred`."""
-    word = _at(words, start)
+    """End, after the word `scale`, and how many of it: `a hundred`, `twelve hundred`, `2 hundred`."""
+    word = word_at(words, start)
     if word == scale:
         yield start + 1, 1
-    if word in ARTICLES and _at(words, start + 1) == scale:
+    if word in ARTICLES and word_at(words, start + 1) == scale:
         yield start + 2, 1
     smaller = _below_hundred if scale == "hundred" else _hundreds
     for end, many in (*smaller(words, start), *_short_literal(words, start)):
-        if _at(words, end) == scale:
+        if word_at(words, end) == scale:
             yield end + 1, many
 
 
 def _below_hundred(words: Sequence[str], start: int) -> Iterator[tuple[int, int]]:
-    word = _at(words, start)
+    word = word_at(words, start)
     if word in ONES:
         yield start + 1, ONES[word]
     elif word in TEENS:
         yield start + 1, TEENS[word]
     elif word in TENS:
         yield start + 1, TENS[word]
-        if _at(words, start + 1) in ONES:
+        if word_at(words, start + 1) in ONES:
             yield start + 2, TENS[word] + ONES[words[start + 1]]
 
 
 def _short_literal(words: Sequence[str], start: int) -> Iterator[tuple[int, int]]:
-    word = _at(words, start)
+    word = word_at(words, start)
     if word.isdecimal() and len(word) <= 3 and word[0] != "0":
         yield start + 1, int(word)
 
 
-def _literal(words: Sequence[str], start: int) -> str | None:
-    """A number in digits, with or without a decimal point."""
+def literal(words: Sequence[str], start: int) -> str:
+    """A number in figures, with or without a decimal point; empty if the word is none."""
     word = words[start]
-    return word if word[0].isdecimal() and word.replace(".", "", 1).isdecimal() else None
+    figures = word[0].isdecimal() and word.replace(".", "", 1).isdecimal()
+    return word if figures and len(word) <= MOST_FIGURES else ""
 
 
 def _pairs(words: Sequence[str], start: int) -> Iterator[tuple[int, str]]:
@@ -193,7 +197,7 @@ def _pairs(words: Sequence[str], start: int) -> Iterator[tuple[int, str]]:
 
 def _two_digits(words: Sequence[str], start: int) -> Iterator[tuple[int, str]]:
     """`sixty four` as 64, `oh five` as 05."""
-    if _at(words, start) in ZEROS and _at(words, start + 1) in ONES:
+    if word_at(words, start) in ZEROS and word_at(words, start + 1) in ONES:
         yield start + 2, f"0{ONES[words[start + 1]]}"
     yield from ((end, str(value)) for end, value in _below_hundred(words, start) if value >= 10)
 
@@ -205,7 +209,7 @@ def _digit(word: str) -> str:
 
 def _spelled_end(words: Sequence[str], start: int) -> int:
     end = start
-    while _digit(_at(words, end)):
+    while _digit(word_at(words, end)):
         end += 1
     return end
 
@@ -225,26 +229,28 @@ def _decimal_heads(words: Sequence[str], start: int) -> Iterator[tuple[int, str]
     """What stands before the decimals, the point included."""
     if words[start] in POINTS:
         yield start + 1, "0"
-    heads = [(end, str(value)) for end, value in _cardinals(words, start)]
-    literal = _literal(words, start)
-    if literal and "." not in literal:
-        heads.append((start + 1, literal))
+    heads = [(end, str(value)) for end, value in cardinals(words, start)]
+    if words[start] in ZEROS:
+        heads.append((start + 1, "0"))
+    figures = literal(words, start)
+    if figures and "." not in figures:
+        heads.append((start + 1, figures))
     for end, head in (*heads, *_pairs(words, start)):
-        if _at(words, end) in POINTS:
+        if word_at(words, end) in POINTS:
             yield end + 1, head
 
 
 def _decimal_tails(words: Sequence[str], start: int, sofar: str = "") -> Iterator[tuple[int, str]]:
     """Up to four decimals, told one by one or by tens."""
-    for end, digits in _more_digits(words, start):
+    for end, digits in more_digits(words, start):
         if len(sofar) + len(digits) <= MOST_DECIMALS:
             yield end, sofar + digits
             yield from _decimal_tails(words, end, sofar + digits)
 
 
-def _digit_groups(words: Sequence[str], start: int) -> Iterator[tuple[int, str]]:
+def digit_groups(words: Sequence[str], start: int) -> Iterator[tuple[int, str]]:
     """The next digits in a row of digits: `oh`, `five`, `sixty four`, `060`."""
-    word = _at(words, start)
+    word = word_at(words, start)
     if word.isdecimal():
         yield start + 1, word
     elif word in ZEROS:
@@ -253,46 +259,46 @@ def _digit_groups(words: Sequence[str], start: int) -> Iterator[tuple[int, str]]
         yield from ((end, str(value)) for end, value in _below_hundred(words, start))
 
 
-def _more_digits(words: Sequence[str], start: int) -> Iterator[tuple[int, str]]:
+def more_digits(words: Sequence[str], start: int) -> Iterator[tuple[int, str]]:
     """The same behind other digits; the `four` of `sixty four` does not stand by itself."""
-    if not (words[start - 1] in TENS and _at(words, start) in ONES):
-        yield from _digit_groups(words, start)
+    if not (words[start - 1] in TENS and word_at(words, start) in ONES):
+        yield from digit_groups(words, start)
 
 
 # --- Fractions
 
 def fractions_at(words: Sequence[str], start: int) -> Iterator[tuple[int, float]]:
     """End and value of the proper fractions that open here: `half`, `a quarter`, `three quarters`, `2/3`."""
-    word = _at(words, start)
+    word = word_at(words, start)
     if word in BARE_PARTS:
         yield start + 1, 1 / PARTS[word]
     elif word in ARTICLES:
-        if _at(words, start + 1) in PARTS:
+        if word_at(words, start + 1) in PARTS:
             yield start + 2, 1 / PARTS[words[start + 1]]
-    elif word in ONES or word.isdecimal():
-        count = ONES.get(word) or int(word)
-        part = PARTS.get(_at(words, start + 1), 0)
+    elif "/" not in word:
+        count = ONES.get(word) or whole_number(word) or 0
+        part = PARTS.get(word_at(words, start + 1), 0)
         if 0 < count < part:
             yield start + 2, count / part
-    elif "/" in word[1:]:
+    else:
         yield from _written_fraction(word, start)
 
 
 def _written_fraction(word: str, start: int) -> Iterator[tuple[int, float]]:
     over, _, under = word.partition("/")
-    if over.isdecimal() and under.isdecimal():
-        if 0 < int(over) < int(under) and int(under) in WRITTEN_DENOMINATORS:
-            yield start + 1, int(over) / int(under)
+    count, part = whole_number(over), whole_number(under)
+    if count and part in WRITTEN_DENOMINATORS and count < part:
+        yield start + 1, count / part
 
 
 def _fraction_numbers(words: Sequence[str], start: int) -> Iterator[Number]:
     for end, value in fractions_at(words, start):
         yield Number(start, end, value, "", 0.0, "fraction")
-        of_a = end + (_at(words, end) == "of")
-        if _at(words, of_a) in ARTICLES:
+        of_a = end + (word_at(words, end) == "of")
+        if word_at(words, of_a) in ARTICLES:
             yield Number(start, of_a + 1, value, "", 0.0, "part")
-        dozen = end + (_at(words, end) in ARTICLES)
-        if _at(words, dozen) == "dozen":
+        dozen = end + (word_at(words, end) in ARTICLES)
+        if word_at(words, dozen) == "dozen":
             yield Number(start, dozen + 1, 12 * value, "", 0.0, "count")
 
 
@@ -301,14 +307,12 @@ def _mixed(words: Sequence[str], whole: Number) -> Iterator[Number]:
     if "." in whole.digits:
         return
     yield from _and_fraction(words, whole)
-    after = _at(words, whole.end)
-    if "/" in after[1:]:
-        for end, part in _written_fraction(after, whole.end):
-            yield Number(whole.start, end, whole.value + part, "", whole.cost, "mixed")
+    for end, part in _written_fraction(word_at(words, whole.end), whole.end):
+        yield Number(whole.start, end, whole.value + part, "", whole.cost, "mixed")
 
 
 def _and_fraction(words: Sequence[str], whole: Number) -> Iterator[Number]:
-    for join, cost in JOINS.get(_at(words, whole.end), ()):
+    for join, cost in JOINS.get(word_at(words, whole.end), ()):
         at = whole.end + len(join)
         if tuple(words[whole.end:at]) == join:
             for end, part in fractions_at(words, at):
@@ -318,7 +322,7 @@ def _and_fraction(words: Sequence[str], whole: Number) -> Iterator[Number]:
 # --- Single words
 
 def _dozens(words: Sequence[str], whole: Number) -> Iterator[Number]:
-    if _at(words, whole.end) == "dozen":
+    if word_at(words, whole.end) == "dozen":
         yield Number(whole.start, whole.end + 1, 12 * whole.value, "", whole.cost, "count")
 
 
@@ -328,13 +332,13 @@ def _odd_words(words: Sequence[str], start: int) -> Iterator[Number]:
     end = start + 1
     if word in ARTICLES:
         yield Number(start, end, 1.0, "", 0.0, "article")
-        start_of_group, word = start, _at(words, end)
+        start_of_group, word = start, word_at(words, end)
         end += 1
     else:
         start_of_group = start
     if word == "couple":
         yield Number(start_of_group, end, 2.0, "", 0.0, "count")
-        if _at(words, end) == "of":
+        if word_at(words, end) == "of":
             yield Number(start_of_group, end + 1, 2.0, "", 0.0, "part")
     elif word == "dozen":
         yield Number(start_of_group, end, 12.0, "", 0.0, "count")
@@ -342,119 +346,9 @@ def _odd_words(words: Sequence[str], start: int) -> Iterator[Number]:
         homophone = Number(start, end, float(HOMOPHONES[word]), "", HOMOPHONE_COST, "homophone")
         yield homophone
         yield from _and_fraction(words, homophone._replace(cost=HOMOPHONE_AND_PART_COST))
-    elif word.endswith(ORDINAL_ENDINGS) and word[:-2].isdecimal():
-        yield Number(start, end, float(word[:-2]), word[:-2], ORDINAL_COST, "ordinal")
+    elif word.endswith(ORDINAL_ENDINGS) and (order := whole_number(word[:-2])) is not None:
+        yield Number(start, end, float(order), word[:-2], ORDINAL_COST, "ordinal")
 
 
-def _at(words: Sequence[str], at: int) -> str:
-    return words[at] if at < len(words) else ""
-
-
-_STARTERS = frozenset({*ONES, *TEENS, *TENS, *ZEROS, *SCALES, *ARTICLES, *POINTS, *BARE_PARTS, *HOMOPHONES,
+STARTERS = frozenset({*ONES, *TEENS, *TENS, *ZEROS, *SCALES, *ARTICLES, *POINTS, *BARE_PARTS, *HOMOPHONES,
                        "hundred", "couple", "dozen"})
-
-
-# --- Gravities
-
-GLUED_COST = 0.08
-"""For digits written apart that only make a gravity together: `1 060`."""
-CLOCK_FORM_COST = 0.2
-"""For a gravity written down as a clock time: `10:16`."""
-LOWEST, HIGHEST = 0.990, 1.170
-_LONGEST_GRAVITY = 6
-
-
-def read_gravities(words: Sequence[str]) -> list[Reading]:
-    """Every specific gravity from 0.990 to 1.170 in `words`; a form that could be two gravities is none."""
-    return weigh_cuts(all_gravities(words))
-
-
-def all_gravities(words: Sequence[str]) -> list[Reading]:
-    """The same before cuts are weighed."""
-    found: dict[tuple[int, int, float], float] = {}
-    for start in range(len(words)):
-        for end, value, cost in _gravities_at(words, start):
-            span = start, end, value
-            found[span] = min(cost, found.get(span, cost))
-    return [Reading(start, end, "GRAVITY", (value, "sg"), cost) for (start, end, value), cost in found.items()]
-
-
-def _gravities_at(words: Sequence[str], start: int) -> Iterator[tuple[int, float, float]]:
-    word = words[start]
-    if word[0] in "019" and not word.isalpha():
-        yield from _written_gravity(word, start)
-    elif word not in _STARTERS:
-        return
-    for row in _rows(words, start, _Row(start, "", 0.0, False)):
-        value, cost = _gravity(row.text, one_by_one=row.end - start == len(row.text))
-        if value and (not row.apart or _exact_length(row.text)):
-            yield row.end, value, max(cost, row.cost)
-    for end, number in _cardinals(words, start):
-        if number >= 990 and end - start > 1:
-            value, cost = _gravity(str(number))
-            if value:
-                yield end, value, cost
-
-
-class _Row(NamedTuple):
-    """Digits told one after the other."""
-
-    end: int
-    text: str
-    cost: float
-    """What it costs to take them together."""
-    apart: bool
-    """Whether figures stand next to other digits, with a gap between: `1.0 6`."""
-
-
-def _rows(words: Sequence[str], at: int, row: _Row) -> Iterator[_Row]:
-    """Every row of digits with at most one point that goes on from `row`."""
-    if row.text:
-        yield row
-    if len(row.text) >= _LONGEST_GRAVITY or (row.text and row.text[0] not in "019."):
-        return
-    word = _at(words, at)
-    if word in POINTS and "." not in row.text:
-        yield from _rows(words, at + 1, row._replace(end=at + 1, text=row.text + "."))
-    elif not row.text and "." in word and _literal(words, at):
-        yield from _rows(words, at + 1, row._replace(end=at + 1, text=word))
-    for end, digits in _more_digits(words, at) if row.text else _digit_groups(words, at):
-        figures = row.text[-1:] not in ("", ".") and (word.isdecimal() or words[at - 1][0].isdecimal())
-        cost = GLUED_COST if figures and word not in ZEROS else row.cost
-        yield from _rows(words, end, _Row(end, row.text + digits, cost, row.apart or figures))
-
-
-def _exact_length(text: str) -> bool:
-    """Whether digits told apart make a gravity of the usual length, and so belong together."""
-    whole, point, decimals = text.partition(".")
-    return len(decimals) == USUAL_DECIMALS if point else len(whole) == 4 or whole[0] == "9"
-
-
-def _written_gravity(word: str, start: int) -> Iterator[tuple[int, float, float]]:
-    """Gravities in one word with a mark inside: `10-60`, `1-0-6-0`, `10:60`."""
-    for mark, dearer in (("-", 0.0), (":", CLOCK_FORM_COST)):
-        if mark in word:
-            parts = word.split(mark)
-            text = "".join(parts)
-            if text.isdecimal() and len(text) == 4:
-                value, _ = _gravity(text)
-                if value:
-                    yield start + 1, value, dearer
-
-
-def _gravity(text: str, one_by_one: bool = False) -> tuple[float | None, float]:
-    """The gravity that a row of digits means, and how odd a form it is; None where it could be another."""
-    whole, point, decimals = text.partition(".")
-    cost = 0.0
-    if point and whole in ("", "0", "1") and 1 <= len(decimals) <= MOST_DECIMALS:
-        value = float(text)
-        cost = 0.0 if 1 < len(decimals) <= USUAL_DECIMALS else ODD_FORM_COST
-    elif point and (len(whole) == len(decimals) == 2 or len(whole) == 4 and len(decimals) == 1):
-        value, cost = float(f"{whole[0]}.{whole[1:]}{decimals}"), ODD_FORM_COST
-    elif not point and (len(whole) == 4 or len(whole) == 5 and one_by_one):
-        value, cost = float(f"{whole[0]}.{whole[1:]}"), 0.0 if len(whole) == 4 else ODD_FORM_COST
-    elif not point and len(whole) == 3 and whole[0] == "9":
-        value = float(f"0.{whole}")
-    else:
-        return None, 0.0
-    return (value, cost) if LOWEST <= value <= HIGHEST else (None, 0.0)

@@ -20,7 +20,7 @@ from grammar.tables import END, Reduction, Tables, tree
 ANOTHER_COST = 0.12
 """For a second command in the same sentence; keeps one command in front where one explains all the words."""
 
-DEAREST = 2.2
+DEAREST = 1.3
 """A reading dearer than this is no reading."""
 
 PATIENCE = 6000
@@ -149,7 +149,7 @@ class Parser:
         if misheard:
             edges += lattice.misheard(place)
         for terminal in FREE_TEXT:
-            if terminal in row:
+            if terminal in row and (misheard or terminal != "STRANGER"):
                 edges += lattice.free_text(place, terminal)
         for edge in edges:
             if not edge.terminal:

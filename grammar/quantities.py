@@ -6,8 +6,9 @@ One table says how each unit is told; everything else here is about how numbers 
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from grammar.numbers import ARTICLES, NEEDS_UNIT, Number, all_gravities, all_numbers, fractions_at
-from grammar.reading import Reading, weigh_cuts
+from grammar.gravities import all_gravities
+from grammar.numbers import ARTICLES, NEEDS_UNIT, Number, all_numbers, fractions_at
+from grammar.reading import Reading, weigh_cuts, word_at
 
 __all__ = ["read_quantities"]
 
@@ -50,8 +51,8 @@ _UNITS = (
     ("COLOR", "ebc", "ebc"),
     ("CARBONATION", "volume_co2", "volume|volumes|vol|vols|volumes of co2|volumes co2|vols of co2|vols co2"
                                   "|volumes of carbonation|volumes of carbon dioxide|volume of co2"),
-    ("PRESSURE", "psi", "psi|pounds of pressure|pound of pressure|pounds per square inch|pound per square inch"
-                        "|pounds pressure"),
+    ("PRESSURE", "psi", "psi|pounds of pressure|pound of pressure|pounds pressure|pounds per square inch"
+                        "|pound per square inch"),
     ("PRESSURE", "bar", "bar|bars"),
     ("PRESSURE", "kilopascal", "kilopascal|kilopascals|kpa"),
     ("LENGTH", "foot", "foot|feet|ft"),
@@ -73,7 +74,8 @@ _NEVER_BARE_NAMES = {"degrees"}
 # How many of the smaller unit make the larger, where people say both: `two pounds four ounces`.
 _IN_BOTH = {
     ("pound", "ounce"): 16, ("kilogram", "gram"): 1000, ("liter", "milliliter"): 1000, ("gallon", "quart"): 4,
-    ("gallon", "pint"): 8, ("gallon", "cup"): 16, ("quart", "pint"): 2, ("quart", "cup"): 4, ("foot", "inch"): 12,
+    ("gallon", "pint"): 8, ("gallon", "cup"): 16, ("quart", "pint"): 2, ("quart", "cup"): 4,
+    ("foot", "inch"): 12,
     ("week", "day"): 7, ("day", "hour"): 24, ("hour", "minute"): 60, ("minute", "second"): 60,
 }
 _PER_HOUR = {"gallon": "gallon/hour", "liter": "liter/hour", "quart": "quart/hour"}
@@ -155,7 +157,7 @@ def _amounts(words: Sequence[str], numbers: Sequence[Number]) -> list[_Amount]:
     for amount in single:
         starting.setdefault(amount.start, []).append(amount)
     double = [both for large in single for both in _in_both(words, large, starting)]
-    hours = [both for large in single if large.name == "hour" for both in _hour_and_number(words, large, numbers)]
+    hours = [both for large in single for both in _hour_and_number(words, large, numbers)]
     return single + double + hours
 
 
@@ -170,7 +172,7 @@ def _with_unit(words: Sequence[str], number: Number) -> Iterator[_Amount]:
 
 def _and_part(words: Sequence[str], amount: _Amount) -> Iterator[_Amount]:
     """`an ounce and a half`, unless the half belongs to a unit of its own."""
-    if amount.end < len(words) and words[amount.end] == "and" and amount.value >= 0 and amount.value % 1 == 0:
+    if word_at(words, amount.end) == "and" and amount.value >= 0 and amount.value % 1 == 0:
         for end, part in fractions_at(words, amount.end + 1):
             if not any(_units_at(words, end)):
                 yield amount._replace(end=end, value=amount.value + part)
@@ -181,14 +183,15 @@ def _without_article(words: Sequence[str]) -> Iterator[_Amount]:
     for at, word in enumerate(words):
         if word in _FORMS and not (at and words[at - 1] in ARTICLES):
             for end, unit in _units_at(words, at):
-                yield from _and_part(words, _Amount(at, end, 1.0, unit.kind, unit.name, _WITHOUT_ARTICLE_COST))
+                one = _Amount(at, end, 1.0, unit.kind, unit.name, _WITHOUT_ARTICLE_COST)
+                yield from _and_part(words, one)
 
 
 def _in_both(
     words: Sequence[str], large: _Amount, starting: dict[int, list[_Amount]]
 ) -> Iterator[_Amount]:
     """`2 lb 4 oz`, `two pounds and four ounces`."""
-    after = large.end + (large.end < len(words) and words[large.end] == "and")
+    after = large.end + (word_at(words, large.end) == "and")
     for small in starting.get(after, ()):
         factor = _IN_BOTH.get((large.name, small.name))
         if factor and large.kind == small.kind and 0 <= small.value < factor and large.value % 1 == 0:
@@ -203,7 +206,9 @@ def _hour_and_number(
     words: Sequence[str], hours: _Amount, numbers: Sequence[Number]
 ) -> Iterator[_Amount]:
     """`an hour twenty`: eighty minutes."""
-    after = hours.end + (hours.end < len(words) and words[hours.end] == "and")
+    if hours.name != "hour":
+        return
+    after = hours.end + (word_at(words, hours.end) == "and")
     for number in numbers:
         plain = number.start == after and number.shape in ("cardinal", "literal")
         if plain and 0 < number.value < 60 and not any(_units_at(words, number.end)):
@@ -220,7 +225,7 @@ def _reading(amount: _Amount) -> Reading:
 
 def _hour_end(words: Sequence[str], at: int) -> int:
     """Where `an hour` or `per hour` ends that opens at a place, else 0."""
-    return at + 2 if at + 1 < len(words) and words[at] in _EACH and words[at + 1] in _HOUR else 0
+    return at + 2 if word_at(words, at) in _EACH and word_at(words, at + 1) in _HOUR else 0
 
 
 def _rates(words: Sequence[str], amounts: Sequence[_Amount]) -> Iterator[Reading]:

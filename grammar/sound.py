@@ -12,7 +12,7 @@ from functools import lru_cache
 from rapidfuzz.distance import DamerauLevenshtein, Levenshtein
 
 _DIGRAPHS = (("tch", "j"), ("ch", "j"), ("sh", "j"), ("ph", "f"), ("th", "t"), ("ck", "k"), ("wh", "w"), ("gh", ""),
-             ("kn", "n"), ("wr", "r"), ("qu", "kw"), ("dg", "j"), ("x", "ks"), ("tion", "jn"), ("ci", "si"), ("ce", "se"),
+             ("kn", "n"), ("wr", "r"), ("qu", "kw"), ("dg", "j"), ("x", "ks"), ("ge", "je"), ("gi", "ji"), ("gy", "jy"), ("tion", "jn"), ("ci", "si"), ("ce", "se"),
              ("cy", "sy"), ("oe", "o"), ("ea", "e"))
 _CLASSES = str.maketrans({"b": "p", "d": "t", "g": "k", "c": "k", "q": "k", "v": "f", "z": "s"})
 _VOWELS = re.compile(r"(?<!^)[aeiouyhw]")
@@ -35,7 +35,13 @@ def _word_key(word: str) -> str:
 
 @lru_cache(maxsize=65536)
 def likeness(heard: str, meant: str) -> float:
-    """0 (nothing alike) to 1 (the same), by spelling and by sound in equal parts."""
+    """0 (nothing alike) to 1 (the same), by spelling and by sound in equal parts.
+
+    Phrases of as many words are as alike as their least alike words: `dust the boil` is not `hit the boil`.
+    """
+    ours, theirs = heard.split(), meant.split()
+    if len(ours) == len(theirs) > 1:
+        return min(likeness(one, other) if one != other else 1.0 for one, other in zip(ours, theirs, strict=True))
     spelling = DamerauLevenshtein.normalized_similarity(heard.replace(" ", ""), meant.replace(" ", ""))
     sound = Levenshtein.normalized_similarity(key(heard), key(meant))
     return (spelling + sound) / 2

@@ -42,8 +42,8 @@ _DASH = re.compile(r"(?<=\s)-+(?=\s)")
 _MIXED_FRACTION = re.compile(r"(?<![0-9/-])([0-9]+)-(?=[0-9]+/[0-9])")
 # A letter o that was meant as a nought, in 1.o6o and o.998.
 _INNER_OH = re.compile(r"(?<=[0-9.])o+(?=[0-9])|(?<=[0-9]\.)o+\b|\bo(?=\.[0-9])")
-_RUNS = re.compile(r"[0-9]+(?:\.[0-9]+)*|[^\W\d_]+")
-# Not parted: 68th is an order, not an amount; p is Plato only after a number Plato can have (1080p is no number).
+_RUNS = re.compile(r"[0-9]+(?:\.[0-9]+)*|o(?=o*$)|[^\W\d_]+")
+# Not parted: 68th is an order, not an amount; p is Plato only behind a number Plato can have, not in 1080p.
 _WHOLE = re.compile(r"[0-9]+(?:st|nd|rd|th)|(?![0-9]{1,2}(?:\.[0-9]+)?p)[0-9.]+p")
 
 _ENDINGS = {"s": "is", "m": "am", "re": "are", "ve": "have", "ll": "will", "d": "would", "t": "not"}
@@ -88,7 +88,9 @@ def _clean(text: str) -> str:
 
 def _vulgar(char: str) -> str:
     """One character, a fraction in one sign (½) written out with a gap before it."""
-    return f" {unicodedata.normalize('NFKC', char)} " if "VULGAR FRACTION" in unicodedata.name(char, "") else char
+    if "VULGAR FRACTION" in unicodedata.name(char, ""):
+        return f" {unicodedata.normalize('NFKC', char)} "
+    return char
 
 
 def _open(token: str) -> list[str]:
@@ -106,13 +108,11 @@ def _open(token: str) -> list[str]:
 
 def _number_token(token: str) -> list[str]:
     token = token.replace(",", "")
-    if "/" in token and "." in token:
-        return token.replace("/", " / ").split()
     if not any(char.isalpha() for char in token):
         return ["0" + token if token[0] == "." else token]
     if _WHOLE.fullmatch(token):
         return [token]
-    return [word for run in _RUNS.findall(token) for word in (["oh"] * len(run) if set(run) == {"o"} else [run])]
+    return ["oh" if run == "o" else run for run in _RUNS.findall(token)]
 
 
 def _uncontract(token: str) -> list[str]:

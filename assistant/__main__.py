@@ -1,0 +1,86 @@
+"""The command `kettleside`: which front end runs, on which folder."""
+from __future__ import annotations
+
+import argparse
+import io
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from platformdirs import user_cache_path, user_data_path
+
+from assistant import lines
+from assistant.reply import DONE
+from assistant.session.errors import LogError
+
+NAME = "kettleside"
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one front end; 0 when answered, 2 when not understood or more is needed, 1 on a fault."""
+    options = _options(arguments)
+    cache = user_cache_path(NAME, appauthor=False)
+    stdin = _lenient(sys.stdin)
+    if options.understand:
+        from assistant.names import names
+        from grammar.language import Language
+
+        lines.understood(Language(names(), cache), stdin, sys.stdout)
+        return 0
+    from assistant.conversation import Conversation
+
+    folder = options.data or user_data_path(NAME, appauthor=False)
+    try:
+        conversation = Conversation.open(folder, cache)
+    except LogError as error:
+        print(error, file=sys.stderr)
+        return 1
+    try:
+        return _run(conversation, options, folder, stdin)
+    finally:
+        conversation.close()
+
+
+def _run(conversation: object, options: argparse.Namespace, folder: Path, stdin: io.TextIOBase) -> int:
+    from assistant.conversation import Conversation
+
+    assert isinstance(conversation, Conversation)
+    if options.sentence:
+        sentence, moment = lines.at_moment(" ".join(options.sentence))
+        reply = conversation.answer(sentence, moment)
+        print(lines.shown(reply))
+        return 0 if reply.status == DONE else 2
+    if options.json:
+        lines.as_json(conversation, stdin, sys.stdout)
+    elif sys.stdin.isatty():
+        from assistant import chat
+
+        return chat.run(conversation, folder / "history")
+    else:
+        lines.as_text(conversation, stdin, sys.stdout)
+    return 0
+
+
+def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
+    parser = argparse.ArgumentParser(prog=NAME, description="A hand on brew day: say what happens, or ask.",
+                                     epilog="Without a sentence: the chat, or a sentence a line from standard input.")
+    parser.add_argument("sentence", nargs="*", help="one sentence")
+    parser.add_argument("--json", action="store_true", help="one JSON object a line; acts on each line")
+    parser.add_argument("--understand", action="store_true", help="what each line means, as JSON; never acts")
+    parser.add_argument("--data", type=Path, metavar="DIR", help="keep the log in DIR")
+    return parser.parse_args(arguments)
+
+
+def _lenient(stream: object) -> io.TextIOBase:
+    """Standard input as UTF-8 in which broken bytes become a mark instead of an end."""
+    if isinstance(stream, io.TextIOWrapper):
+        stream.reconfigure(encoding="utf-8", errors="replace")
+    for out in (sys.stdout, sys.stderr):
+        if isinstance(out, io.TextIOWrapper):
+            out.reconfigure(encoding="utf-8", errors="replace")
+    assert isinstance(stream, io.TextIOBase)
+    return stream
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,228 @@
+"""What the batch in hand knows, as quantities, each with where it came from: said, logged, set, or usual."""
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+import knowledge
+from assistant.engine import gravity as gravities
+from assistant.engine import wort
+from assistant.engine.bitterness import HopAddition
+from assistant.engine.errors import EngineError
+from assistant.engine.fermentables import Fermentable, points_of
+from assistant.engine.units import Q, Quantity
+from assistant.session.clocks import boil_length
+from assistant.session.entry import Entry
+from assistant.session.model import Batch
+
+POUR_OVER = timedelta(hours=6)
+"""A reading this long after the pitch still counts as the original gravity: common practice, no source."""
+
+ALIKE_READINGS = 0.0015
+"""Readings that differ by less stand still, for a hydrometer shows half a thousandth at best."""
+
+
+@dataclass(frozen=True)
+class Known:
+    """A value and its origin in words."""
+
+    value: Any
+    origin: str
+
+
+def as_quantity(slot: Sequence[Any]) -> Quantity:
+    return Q(float(slot[0]), slot[1])
+
+
+def logged(entry: Entry) -> str:
+    return f"logged {entry.happened:%b} {entry.happened.day} {entry.happened:%H:%M}"
+
+
+class Brew:
+    """One batch at one moment. Every method gives None where the batch does not know."""
+
+    def __init__(self, batch: Batch, now: datetime) -> None:
+        self.batch = batch
+        self.now = now
+
+    # --- Settings
+
+    def setting(self, name: str) -> Known | None:
+        value = self.batch.setting(name)
+        return Known(as_quantity(value), "setting") if isinstance(value, list) else None
+
+    def volume(self) -> Known | None:
+        """The finished volume: what is in the fermenter if that was logged, else the batch size."""
+        for entry in reversed(self.batch.volumes):
+            if _is_fermenter(entry):
+                return Known(as_quantity(entry.slots["volume"]), logged(entry))
+        size = self.batch.volume
+        return Known(as_quantity(size), "batch size") if isinstance(size, list) else None
+
+    def kettle_volume(self) -> Known | None:
+        """The last volume logged that is not in the fermenter."""
+        for entry in reversed(self.batch.volumes):
+            if not _is_fermenter(entry):
+                return Known(as_quantity(entry.slots["volume"]), logged(entry))
+        return None
+
+    def first_kettle_volume(self) -> Known | None:
+        """What the kettle held before the boil."""
+        start = self.batch.event("boil_start")
+        before = [entry for entry in self.batch.volumes
+                  if not _is_fermenter(entry) and (start is None or entry.happened <= start.happened)]
+        return Known(as_quantity(before[-1].slots["volume"]), logged(before[-1])) if before else None
+
+    def boil_off(self) -> Known:
+        return self.setting("boil_off") or Known(Q(1, "gallon/hour"), "usual on a gas burner; common practice, no source")
+
+    def boil_length(self) -> Known:
+        minutes, origin = boil_length(self.batch)
+        words = {"set": "setting", "plan": "the longest addition of the recipe", "usual": "usual; common practice"}
+        return Known(Q(minutes, "minute"), words[origin])
+
+    def calibration(self) -> Known:
+        return self.setting("hydrometer_calibration") or Known(Q(60, "degF"), "usual mark; set yours if it differs")
+
+    # --- Readings
+
+    def temperature(self) -> Known | None:
+        entries = self.batch.temperatures
+        return Known(as_quantity(entries[-1].slots["temperature"]), logged(entries[-1])) if entries else None
+
+    def wort_temperature(self) -> Known | None:
+        """The last temperature of the wort itself, not of the room or the water."""
+        for entry in reversed(self.batch.temperatures):
+            if entry.slots.get("of", "wort") in ("wort", "beer", "fermenter", "kettle", "pot", "bucket", "carboy"):
+                return Known(as_quantity(entry.slots["temperature"]), logged(entry))
+        return None
+
+    def corrected(self, entry: Entry) -> Quantity:
+        """A gravity entry in sg at the hydrometer's own temperature; as read where no temperature was said."""
+        reading = gravities.to_sg(as_quantity(entry.slots["gravity"]))
+        warmth = entry.slots.get("temperature")
+        if not isinstance(warmth, list) or entry.slots["gravity"][1] == "brix":
+            return reading
+        try:
+            return gravities.correct_reading(reading, as_quantity(warmth), self.calibration().value).values["gravity"]
+        except EngineError:
+            return reading
+
+    def readings(self) -> list[tuple[datetime, Quantity, Entry]]:
+        return [(entry.happened, self.corrected(entry), entry) for entry in self.batch.gravities]
+
+    def _original_entry(self) -> Entry | None:
+        pitch = self.batch.event("pitch")
+        entries = self.batch.gravities
+        if pitch is None:
+            return entries[0] if entries else None
+        early = [entry for entry in entries if entry.happened <= pitch.happened + POUR_OVER]
+        return early[-1] if early else None
+
+    def original(self) -> Known | None:
+        entry = self._original_entry()
+        return Known(self.corrected(entry), f"{logged(entry)}, {_how_read(entry)}") if entry else None
+
+    def current(self) -> Known | None:
+        """The last reading after the original one."""
+        first = self._original_entry()
+        later = [entry for entry in self.batch.gravities if first is None or entry.happened > first.happened]
+        return Known(self.corrected(later[-1]), f"{logged(later[-1])}, {_how_read(later[-1])}") if later else None
+
+    # --- The recipe
+
+    def _lines(self) -> list[tuple[str, Any, float | None, dict[str, Any]]]:
+        """Name, amount, minutes of boil left, slots: of the recipe, or of what went in where there is no recipe."""
+        if self.batch.plan:
+            return [(line.ingredient or "", line.amount, line.boil_left, line.slots) for line in self.batch.plan]
+        return [(str(entry.slots["ingredient"]), entry.slots.get("amount"), _minutes(entry.slots.get("boil_left")), entry.slots)
+                for entry in self.batch.additions]
+
+    def fermentables(self) -> list[tuple[Fermentable, float | None]]:
+        """Extract, sugar and steeped grain with amounts, and the minute of the boil they go in, if told."""
+        found = []
+        for name, amount, boil_left, _ in self._lines():
+            entry = knowledge.ingredients().get(name)
+            if isinstance(entry, knowledge.Fermentable) and isinstance(amount, list):
+                found.append((fermentable(entry, as_quantity(amount)), boil_left))
+        return found
+
+    def hops(self) -> list[tuple[str, Quantity, Known, float]]:
+        """Name, amount, alpha acids and minutes of boil left of each hop in the boil."""
+        found = []
+        for name, amount, boil_left, slots in self._lines():
+            entry = knowledge.ingredients().get(name)
+            if isinstance(entry, knowledge.Hop) and isinstance(amount, list) and "use" not in slots:
+                alpha = self.alpha(entry, slots)
+                if alpha:
+                    found.append((entry.name, as_quantity(amount), alpha, boil_left or 0.0))
+        return found
+
+    def alpha(self, hop: knowledge.Hop, slots: dict[str, Any]) -> Known | None:
+        if isinstance(slots.get("alpha"), list):
+            return Known(as_quantity(slots["alpha"]), "said")
+        if hop.alpha is None:
+            return None
+        low, high = hop.alpha.low, hop.alpha.high
+        return Known(Q((low + high) / 2, "percent"), f"middle of the usual {low:g} to {high:g} % for {hop.name}; the package decides")
+
+    def kettle_gravity(self, minutes: float) -> Known:
+        """Mean gravity in the kettle over the last `minutes` of the boil, late extract and evaporation counted."""
+        rate = self.boil_off().value.m_as("gallon/hour") / 60
+        length = self.boil_length().value.m_as("minute")
+        start = self.first_kettle_volume()
+        finished = self.volume()
+        if start:
+            end_volume = max(start.value.m_as("gallon") - rate * length, 0.5)
+            origin = f"from {start.value.m_as('gallon'):.2g} gal in the kettle"
+        else:
+            end_volume = finished.value.m_as("gallon") if finished else 5.0
+            origin = "taking a boil of the full volume"
+        steps = max(1, round(minutes))
+        mean = sum(self._gravity_at(left, end_volume + rate * left) for left in range(steps)) / steps
+        return Known(Q(mean, "sg"), origin)
+
+    def _gravity_at(self, left: float, gallons: float) -> float:
+        extract = sum(part.amount.m_as("kilogram") * wort.extract_share(points_of(part).number)
+                      for part, boil_left in self.fermentables()
+                      if part.amount is not None and (boil_left is None or boil_left >= left))
+        return wort.sg_from_extract(extract / (gallons * 3.785411784))
+
+    def hop_additions(self) -> list[HopAddition]:
+        return [HopAddition(name, amount, alpha.value, Q(left, "minute"), self.kettle_gravity(left).value, "pellet")
+                for name, amount, alpha, left in self.hops()]
+
+    def grain(self) -> Quantity:
+        masses = [part.amount.to("pound") for part, _ in self.fermentables() if part.use == "steeped" and part.amount]
+        return sum(masses, Q(0.0, "pound"))
+
+    def yeast(self) -> knowledge.Yeast | None:
+        for name, *_ in self._lines():
+            entry = knowledge.ingredients().get(name)
+            if isinstance(entry, knowledge.Yeast):
+                return entry
+        return None
+
+    def likely(self) -> Iterator[str]:
+        """Names that a misheard word most likely stands for."""
+        yield from (line.ingredient for line in self.batch.plan if line.ingredient)
+
+
+def fermentable(entry: knowledge.Fermentable, amount: Quantity | None) -> Fermentable:
+    """A fact of the knowledge base as the engine takes it; grain is steeped, for that is how extract is brewed."""
+    use = "steeped" if entry.form == "grain" else "dissolved"
+    return Fermentable(entry.name, amount, entry.yield_points, use, entry.steeped_points, entry.color)
+
+
+def _is_fermenter(entry: Entry) -> bool:
+    return any(word in str(entry.slots.get("of", "")) for word in ("ferment", "bucket", "carboy", "primary", "secondary", "keg"))
+
+
+def _how_read(entry: Entry) -> str:
+    return "corrected for temperature" if "temperature" in entry.slots else "as read, no temperature said"
+
+
+def _minutes(slot: Any) -> float | None:
+    return as_quantity(slot).m_as("minute") if isinstance(slot, list) else None

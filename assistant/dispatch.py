@@ -1,0 +1,23 @@
+"""Which handler answers which act: the one table."""
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from assistant.handlers import clock, fermentation, know, log, plan, sums
+from assistant.handlers.turn import Turn
+from assistant.reply import Outcome
+
+Handler = Callable[[Turn], Outcome]
+
+HANDLERS: dict[str, Handler] = {
+    **dict.fromkeys(sums.SUMS, sums.answer),
+    "log_gravity": log.gravity, "log_temperature": log.plain, "log_volume": log.plain, "note": log.plain,
+    "log_addition": log.addition, "log_event": log.event, "correct_last": log.correct, "undo": log.undo,
+    "plan_addition": plan.addition, "remove_addition": plan.remove, "new_batch": plan.new_batch, "use_batch": plan.use_batch,
+    "list_batches": plan.list_batches, "set": plan.set_, "show_log": plan.show_log, "summary": plan.summary, "export": plan.export,
+    "start_timer": clock.start_timer, "time_left": clock.time_left, "whats_next": clock.whats_next, "pause": clock.pause,
+    "resume": clock.resume, "cancel_timer": clock.cancel_timer,
+    "ask_pitch_temperature": fermentation.pitch_temperature, "ask_ready": fermentation.ready, "ask_substitute": fermentation.substitute,
+    "define": know.define, "about": know.about, "why": know.why, "how_to": know.how_to, "what_now": know.what_now,
+    "troubleshoot": know.troubleshoot, "safety": know.safety, "explain_last": know.explain, "again": know.again, "help": know.help_,
+}

@@ -1,0 +1,147 @@
+"""Knowing: words, ingredients, reasons, methods, steps, troubles, and the working of the last answer."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from rapidfuzz import fuzz, process
+
+import knowledge
+from assistant import wording
+from assistant.acts import ACTS
+from assistant.handlers.sums import cite
+from assistant.handlers.turn import Turn, refused
+from assistant.reply import Outcome
+
+SURE_MATCH = 88.0
+"""Of 100: below this a phrase is not taken for an entry. A wrong match is worse than a question."""
+
+
+def find(topic: str, words: str) -> str | None:
+    """The entry of a topic these words mean, or None."""
+    phrases: Mapping[str, str] = knowledge.phrases(topic)
+    if words in phrases:
+        return phrases[words]
+    hit = process.extractOne(words, list(phrases), scorer=fuzz.token_sort_ratio, score_cutoff=SURE_MATCH)
+    return phrases[hit[0]] if hit else None
+
+
+def _near(topic: str, words: str) -> str:
+    hits = process.extract(words, list(knowledge.phrases(topic)), scorer=fuzz.WRatio, limit=3, score_cutoff=60)
+    return wording.listed([hit[0] for hit in hits], "or")
+
+
+def _told(entry: Any, *more: str) -> Outcome:
+    sources = tuple(cite(source) for source in entry.source)
+    return Outcome(wording.sentence(entry.say), more=tuple(filter(None, more)), sources=sources)
+
+
+def _unknown(topic: str, words: str) -> Outcome:
+    near = _near(topic, words)
+    return refused(f"I have nothing on {words}.", *((f"Perhaps {near}?",) if near else ()))
+
+
+def define(turn: Turn) -> Outcome:
+    words = str(turn.slots["topic"])
+    term = words if words in knowledge.terms() else find("terms", words)
+    if term:
+        entry = knowledge.terms()[term]
+        return _told(entry, entry.more, f"Say it: {entry.sound}." if entry.sound else "")
+    ingredient = find("ingredients", words)
+    return _told(knowledge.ingredients()[ingredient]) if ingredient else _unknown("terms", words)
+
+
+def about(turn: Turn) -> Outcome:
+    entry = knowledge.ingredients().get(str(turn.slots["ingredient"]))
+    if entry is None:
+        return _unknown("ingredients", str(turn.slots["ingredient"]))
+    more = []
+    if isinstance(entry, knowledge.Hop) and entry.alpha:
+        more.append(f"Alpha acids {entry.alpha.low:g} to {entry.alpha.high:g} %; the package decides.")
+    if isinstance(entry, knowledge.Fermentable) and entry.yield_points:
+        more.append(f"Yields {entry.yield_points:g} points per pound per gallon"
+                    + (f", {entry.color:g} °L." if entry.color else ".")
+                    + (" Needs a mash." if entry.mash else ""))
+    if isinstance(entry, knowledge.Yeast) and entry.temperature:
+        more.append(f"Ferments at {entry.temperature.low:g} to {entry.temperature.high:g} °F.")
+    return _told(entry, *more)
+
+
+def why(turn: Turn) -> Outcome:
+    words = str(turn.slots.get("topic", ""))
+    if not words:
+        return explain(turn)
+    reason = words if words in knowledge.whys() else find("whys", words)
+    if not reason:
+        return _unknown("whys", words)
+    entry = knowledge.whys()[reason]
+    return _told(entry, entry.more)
+
+
+def how_to(turn: Turn) -> Outcome:
+    words = str(turn.slots["topic"])
+    method = words if words in knowledge.how_tos() else find("how_tos", words)
+    if not method:
+        return _unknown("how_tos", words)
+    entry = knowledge.how_tos()[method]
+    return _told(entry, *(f"{number}. {move}" for number, move in enumerate(entry.how, 1)))
+
+
+def what_now(turn: Turn) -> Outcome:
+    """The first step of the way that no event of the log shows as done."""
+    done = {str(entry.slots["event"]) for entry in turn.session.bench.events}
+    reached = max((number for number, step in enumerate(_steps()) if done.intersection(step.after)), default=-1)
+    later = [step for step in _steps()[reached + 1:]]
+    if reached < 0 and turn.session.bench.plan:
+        later = [step for step in later if step.stage != "planning"] or later
+    if not later:
+        return Outcome("Nothing more to do but to drink it, cold and in good company.")
+    step = later[0]
+    return Outcome(wording.sentence(step.do), more=(f"Done when: {step.done_when}", f"Why: {step.why}"),
+                   sources=tuple(cite(source) for source in step.source))
+
+
+def _steps() -> list[Any]:
+    return list(knowledge.steps().values())
+
+
+def troubleshoot(turn: Turn) -> Outcome:
+    words = str(turn.slots.get("symptom") or (f"stuck at {wording.slot(turn.slots['gravity'])}" if "gravity" in turn.slots else turn.command.heard))
+    trouble = words if words in knowledge.troubles() else find("troubles", words)
+    if not trouble and "gravity" in turn.slots:
+        trouble = find("troubles", "stuck fermentation")
+    if not trouble:
+        return _unknown("troubles", words)
+    entry = knowledge.troubles()[trouble]
+    return _told(entry, f"Do: {entry.do}", f"Check: {entry.check}", f"Likely: {'; '.join(entry.likely)}",
+                 f"Fine when: {entry.fine_when}", f"Throw it away: {entry.discard}")
+
+
+def safety(turn: Turn) -> Outcome:
+    """The cautions themselves are put in front by the conversation; here is what remains to be said."""
+    topic = str(turn.slots.get("topic", ""))
+    wanted = [rule for rule in knowledge.cautions().values() if not topic or topic in " ".join((rule.id, rule.say)).lower()]
+    shown = [rule for rule in wanted if rule.grave == "danger" and not rule.hurt][:6] or wanted[:3]
+    if not shown:
+        return refused(f"I have no rule on {topic}.", "Read the label, follow local codes, and ask a licensed professional when in doubt.")
+    return Outcome("Hot wort, gas, pressure and chemicals are what hurts.", more=tuple(rule.say for rule in shown),
+                   sources=tuple(dict.fromkeys(cite(source) for rule in shown for source in rule.source)))
+
+
+def explain(turn: Turn) -> Outcome:
+    if turn.last_working is None:
+        return Outcome("There is no answer yet to explain.", more=("Ask for a sum first: how strong is my beer.",))
+    first, *rest = turn.last_working.lines()
+    return Outcome(first, more=tuple(rest), working=turn.last_working, sources=turn.last_working.sources)
+
+
+def again(turn: Turn) -> Outcome:
+    return Outcome(turn.last_reply) if turn.last_reply else Outcome("I have not said anything yet.")
+
+
+def help_(turn: Turn) -> Outcome:
+    lines = [f"{act.example}" for name, act in ACTS.items()
+             if name in ("log_gravity", "log_addition", "plan_addition", "new_batch", "start_timer", "whats_next",
+                         "ask_mix_temperature", "ask_correct_reading", "ask_abv", "ask_priming", "ask_ready", "what_now",
+                         "troubleshoot", "undo")]
+    return Outcome("Tell me what happens, or ask. For instance:", more=tuple(f"  {line}" for line in lines))

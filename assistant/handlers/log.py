@@ -1,0 +1,171 @@
+"""What happened: put it in the log, say what was put there."""
+from __future__ import annotations
+
+from typing import Any
+
+import knowledge
+from assistant import wording
+from assistant.brew import as_quantity
+from assistant.engine import gravity as gravities
+from assistant.engine.errors import EngineError
+from assistant.handlers.turn import Turn, refused
+from assistant.reply import Outcome
+from assistant.session.clocks import boil_clock
+from assistant.session.entry import Entry
+
+EVENT_WORDS = {
+    "steep_start": "grain in, steep begun", "steep_end": "grain out, steep over", "boil_start": "boil on",
+    "flameout": "flame out", "chill_start": "chilling begun", "aerate": "wort aerated", "pitch": "yeast pitched",
+    "seal": "fermenter closed", "airlock_active": "airlock bubbling", "transfer": "racked", "bottle": "bottled", "keg": "kegged",
+}
+
+
+def gravity(turn: Turn) -> Outcome:
+    entry = turn.record()
+    say = f"{described(entry.act, entry.slots)} logged."
+    if "temperature" not in entry.slots:
+        return Outcome(say, values={"gravity": as_quantity(entry.slots["gravity"])},
+                       more=("Say the sample's temperature too and I correct for it.",))
+    try:
+        corrected = gravities.to_sg(turn.brew.corrected(entry))
+    except EngineError:
+        return Outcome(say, values={"gravity": as_quantity(entry.slots["gravity"])})
+    return Outcome(say, values={"gravity": as_quantity(entry.slots["gravity"]), "corrected": corrected},
+                   more=(f"Corrected for temperature: {wording.quantity(corrected)}.",))
+
+
+def plain(turn: Turn) -> Outcome:
+    """A temperature, a volume, a note."""
+    entry = turn.record()
+    values = {name: as_quantity(value) for name, value in entry.slots.items() if isinstance(value, list)}
+    return Outcome(f"{described(entry.act, entry.slots)} logged{_when(turn)}.", values=values)
+
+
+def addition(turn: Turn) -> Outcome:
+    planned = [line for line in turn.session.bench.plan if line.made is None]
+    slots = dict(turn.slots)
+    if "amount" not in slots:
+        match = next((line for line in turn.session.bench.open_lines(slots["ingredient"])), None)
+        entry = turn.record(slots)
+        amount = f" The recipe says {wording.slot(match.amount)}; say how much if it was not that." if match else ""
+        return Outcome(f"{described(entry.act, entry.slots)} logged{_when(turn)}.{amount}")
+    entry = turn.record(slots)
+    made = [line for line in turn.session.bench.plan if line.made == entry.id]
+    more = []
+    if made and made[0].amount != slots["amount"]:
+        more.append(f"The recipe said {wording.slot(made[0].amount)}.")
+    elif planned and not made:
+        more.append("That was not in the recipe.")
+    return Outcome(f"{described(entry.act, entry.slots)} logged{_when(turn)}.",
+                   values={"amount": as_quantity(slots["amount"])}, more=tuple(more))
+
+
+def event(turn: Turn) -> Outcome:
+    before = boil_clock(turn.session.bench, turn.said)
+    entry = turn.record()
+    name = str(entry.slots["event"])
+    say = f"{wording.sentence(EVENT_WORDS[name]).rstrip('.')}, logged{_when(turn)}."
+    if name == "boil_start":
+        return _boil_started(turn, say, before is not None and before.ended is None and not before.paused)
+    return Outcome(say)
+
+
+def _boil_started(turn: Turn, say: str, already: bool) -> Outcome:
+    clock = boil_clock(turn.session.bench, turn.said)
+    if clock is None:
+        return Outcome(say)
+    if already:
+        return Outcome(f"The boil was on already; {wording.span(clock.left)} left.")
+    source = {"set": "as you set it", "plan": "by the recipe's longest addition", "usual": "the usual hour"}[clock.length_from]
+    end = f" until {wording.clock(clock.ends_at, turn.said)}" if clock.ends_at else ""
+    return Outcome(f"{say} {wording.span(clock.left)} to go{end}.", more=(f"A boil of {wording.span(clock.length)}, {source}.",))
+
+
+_CORRECTS: dict[str, dict[str, tuple[str, ...]]] = {
+    "log_gravity": {"gravity": ("gravity",), "temperature": ("temperature",), "value": ("gravity",)},
+    "log_temperature": {"temperature": ("temperature",), "value": ("temperature",)},
+    "log_volume": {"volume": ("volume",), "value": ("volume",)},
+    "log_addition": {"amount": ("amount",), "volume": ("amount",), "ingredient": ("ingredient",), "value": ("amount",), "duration": ("boil_left",)},
+    "plan_addition": {"amount": ("amount",), "volume": ("amount",), "ingredient": ("ingredient",), "duration": ("boil_left",), "value": ("amount",)},
+    "start_timer": {"duration": ("duration",), "value": ("duration",)},
+    "set": {name: ("volume", "boil_off", "boil_length", "altitude", "hydrometer_calibration") for name in
+            ("volume", "duration", "temperature", "value")},
+    "new_batch": {"volume": ("volume",)},
+}
+"""For each act, which slot of the entry what was said may put right."""
+
+
+def correct(turn: Turn) -> Outcome:
+    last = turn.session.last_entry()
+    if last is None:
+        return refused("There is nothing logged yet to correct.")
+    changes: dict[str, Any] = {}
+    for said, value in turn.slots.items():
+        if said == "when":
+            changes["when"] = value
+            continue
+        targets = [name for name in _CORRECTS.get(last.act, {}).get(said, ()) if name in last.slots or last.act != "set"]
+        if not targets:
+            return refused(f"The last entry is {described(last.act, last.slots)}; {wording.slot(value)} does not fit it.",
+                           "Say undo to take it back.")
+        target = targets[0]
+        old = last.slots.get(target)
+        if isinstance(value, list) and value[1] == "":
+            if not isinstance(old, list):
+                return refused(f"{wording.slot(value)} of what? Say it with its unit.")
+            value = [value[0], old[1]]
+        changes[target] = value
+    entry = turn.record(changes, refers=last.id)
+    after = turn.session.journal.live[last.id]
+    return Outcome(f"Corrected: {described(after.act, after.slots)}, instead of {described(last.act, last.slots)}.",
+                   values={name: as_quantity(value) for name, value in entry.slots.items() if isinstance(value, list)})
+
+
+def undo(turn: Turn) -> Outcome:
+    last = turn.session.last_entry()
+    if last is None:
+        return refused("There is nothing in the log to take back.")
+    turn.record({}, refers=last.id)
+    return Outcome(f"Taken back: {described(last.act, last.slots)}.", more=("It stays in the log as taken back.",))
+
+
+def described(act: str, slots: dict[str, Any]) -> str:
+    """An entry in words: `1.052 at 70 °F`, `1 oz Willamette`, `boil on`."""
+    shown = {name: wording.slot(value) for name, value in slots.items()}
+    if act == "log_gravity":
+        return shown["gravity"] + (f" at {shown['temperature']}" if "temperature" in shown else "")
+    if act in ("log_temperature", "log_volume"):
+        value = shown.get("temperature") or shown["volume"]
+        return value + (f" {'in the ' if act == 'log_volume' else ''}{shown['of']}" if "of" in shown else "")
+    if act in ("log_addition", "plan_addition", "remove_addition"):
+        name = named(str(slots.get("ingredient", "")))
+        left = f" at {shown['boil_left']}" if "boil_left" in shown else ""
+        left = " at flameout" if left == " at 0 min" else left
+        return " ".join(filter(None, (shown.get("amount", ""), name))) + left + (" dry hop" if "use" in slots else "")
+    if act == "log_event":
+        return EVENT_WORDS.get(shown["event"], shown["event"])
+    if act == "note":
+        return f"note: {shown['text']}"
+    if act in ("new_batch", "use_batch"):
+        return f"batch {shown.get('name', 'without a name')}".title().replace("Batch", "batch")
+    if act == "start_timer":
+        return f"timer {shown['duration']}" + (f" for the {shown['label']}" if "label" in shown else "")
+    if act == "set":
+        return ", ".join(f"{name.replace('_', ' ')} {value}" for name, value in shown.items())
+    if act == "correct_last":
+        return ", ".join(shown.values())
+    return act.replace("_", " ")
+
+
+def named(ingredient: str) -> str:
+    entry = knowledge.ingredients().get(ingredient)
+    return entry.name if entry else ingredient
+
+
+def _when(turn: Turn) -> str:
+    return f" for {wording.clock(turn.happened, turn.said)}" if "when" in turn.slots else ""
+
+
+def entry_line(entry: Entry, turn: Turn) -> str:
+    """One line of the log for people."""
+    return f"{entry.happened.astimezone(turn.said.tzinfo):%Y-%m-%d %H:%M}  {described(entry.act, entry.slots)}"

@@ -1,0 +1,153 @@
+"""The recipe, the batches, the settings, and looking back."""
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+from assistant import wording
+from assistant.brew import as_quantity
+from assistant.engine import alcohol
+from assistant.engine.errors import EngineError
+from assistant.handlers.log import described, entry_line, named
+from assistant.handlers.turn import Turn, asked, refused
+from assistant.reply import Outcome
+from assistant.session.clocks import boil_clock
+from assistant.session.entry import Entry
+
+
+def addition(turn: Turn) -> Outcome:
+    if "ingredient" not in turn.slots:
+        return asked("ingredient", f"{wording.slot(turn.slots['amount'])} of what?" if "amount" in turn.slots else "Add what?")
+    if "amount" not in turn.slots:
+        return asked("amount", f"How much {named(turn.slots['ingredient'])}?")
+    entry = turn.record()
+    return Outcome(f"{described(entry.act, entry.slots)} is in the recipe.",
+                   values={"amount": as_quantity(entry.slots["amount"])})
+
+
+def remove(turn: Turn) -> Outcome:
+    name = turn.slots["ingredient"]
+    lines = turn.session.bench.open_lines(name)
+    if not lines:
+        held = wording.listed([named(line.ingredient or "") for line in turn.session.bench.plan if line.made is None])
+        return refused(f"{named(name)} is not in the recipe.", f"It has {held}." if held else "It is empty so far.")
+    turn.record()
+    return Outcome(f"{named(name)} is out of the recipe.")
+
+
+def new_batch(turn: Turn) -> Outcome:
+    entry = turn.record()
+    name = str(entry.slots.get("name", "")).title() or "without a name"
+    size = f", {wording.slot(entry.slots['volume'])}" if "volume" in entry.slots else ""
+    return Outcome(f"New batch {name}{size}.", more=() if size else ("Say its size: five gallons.",))
+
+
+def use_batch(turn: Turn) -> Outcome:
+    batch = turn.session.find_batch(str(turn.slots["name"]))
+    if batch is None:
+        names = wording.listed([str(each.name).title() for each in turn.session.journal.batches if each.name])
+        return refused(f"There is no batch called {turn.slots['name']}.", f"There is {names}." if names else "There are none yet.")
+    turn.record({"name": batch.name or ""} if batch.name else {}, batch=batch.id)
+    return Outcome(f"Now at {str(batch.name or 'the batch without a name').title()}, {batch.stage}.")
+
+
+def list_batches(turn: Turn) -> Outcome:
+    batches = turn.session.journal.batches
+    if not batches:
+        return Outcome("No batches yet.", more=("Say: new batch called Harvest Amber, 5 gallons.",))
+    lines = tuple(f"{str(batch.name or 'without a name').title()}: {batch.stage}"
+                  + (f", {wording.slot(batch.volume)}" if batch.volume else "") for batch in batches)
+    return Outcome(f"{len(batches)} batch{'es' if len(batches) > 1 else ''}.", more=lines)
+
+
+def set_(turn: Turn) -> Outcome:
+    entry = turn.record()
+    return Outcome(f"{wording.sentence(described('set', entry.slots)).rstrip('.')}, set.",
+                   values={name: as_quantity(value) for name, value in entry.slots.items() if isinstance(value, list)})
+
+
+def show_log(turn: Turn) -> Outcome:
+    entries = turn.session.bench.entries
+    if not entries:
+        return Outcome("The log is empty.")
+    return Outcome(f"{len(entries)} entries.", more=tuple(entry_line(entry, turn) for entry in entries))
+
+
+def summary(turn: Turn) -> Outcome:
+    batch, brew = turn.session.bench, turn.brew
+    name = str(batch.name or "This batch").title()
+    size = f", {wording.slot(batch.volume)}" if batch.volume else ""
+    more = []
+    if batch.plan:
+        more.append("Recipe: " + "; ".join(described("plan_addition", line.slots) for line in batch.plan) + ".")
+    original, current = brew.original(), brew.current()
+    values: dict[str, Any] = {}
+    if original:
+        values["original"] = original.value
+        more.append(f"Original gravity {wording.quantity(original.value)}.")
+    if original and current:
+        values["gravity"] = current.value
+        try:
+            values["abv"] = alcohol.abv(original.value, current.value).values["abv"]
+            more.append(f"Now {wording.quantity(current.value)}, {wording.quantity(values['abv'])} alcohol.")
+        except EngineError:
+            more.append(f"Now {wording.quantity(current.value)}.")
+    warmth = brew.temperature()
+    if warmth:
+        more.append(f"Last temperature {wording.quantity(warmth.value)}, {warmth.origin}.")
+    boil = boil_clock(batch, turn.said)
+    if boil and boil.ended is None:
+        more.append(f"Boil: {wording.span(boil.left)} left{', paused' if boil.paused else ''}.")
+    if batch.events:
+        last = batch.events[-1]
+        ago = (turn.said - last.happened).total_seconds() / 60
+        more.append(f"Last step: {described('log_event', last.slots)}, {wording.span(ago)} ago.")
+    return Outcome(f"{name}{size}: {batch.stage}.", values=values, more=tuple(more))
+
+
+def export(turn: Turn) -> Outcome:
+    """Write the batch to a file in the working folder of the log, never over another one."""
+    writers = {"json": _as_json, "csv": _as_csv, "text": _as_text}
+    form = str(turn.slots.get("format", "csv"))
+    batch = turn.session.bench
+    stem = "".join(c if c.isalnum() else "-" for c in str(batch.name or "batch").lower()).strip("-") or "batch"
+    folder = Path(turn.session.log.path).parent
+    text = writers[form](batch.entries, turn)
+    for number in range(1, 1000):
+        path = folder / f"{stem}{'' if number == 1 else f'-{number}'}.{'txt' if form == 'text' else form}"
+        try:
+            with open(path, "x", encoding="utf-8", newline="") as file:
+                file.write(text)
+                file.flush()
+                os.fsync(file.fileno())
+            return Outcome(f"{len(batch.entries)} entries written to {path.name}.", more=(str(path),))
+        except FileExistsError:
+            continue
+        except OSError as error:
+            return refused(f"The file could not be written: {error.strerror}.", "The log itself is safe.")
+    return refused("There are a thousand exports of that name already.", "Move some away.")
+
+
+def _row(entry: Entry) -> dict[str, Any]:
+    return {"happened": entry.happened.isoformat(), "said": entry.said.isoformat(), "act": entry.act,
+            "slots": entry.slots, "heard": entry.heard}
+
+
+def _as_json(entries: list[Entry], turn: Turn) -> str:
+    return json.dumps([_row(entry) for entry in entries], ensure_ascii=False, indent=2) + "\n"
+
+
+def _as_csv(entries: list[Entry], turn: Turn) -> str:
+    out = io.StringIO()
+    writer = csv.DictWriter(out, ["happened", "said", "act", "slots", "heard"], lineterminator="\n")
+    writer.writeheader()
+    writer.writerows({**_row(entry), "slots": json.dumps(entry.slots, ensure_ascii=False)} for entry in entries)
+    return out.getvalue()
+
+
+def _as_text(entries: list[Entry], turn: Turn) -> str:
+    return "".join(f"{entry_line(entry, turn)}\n" for entry in entries)

@@ -1,0 +1,56 @@
+"""What a handler is given: the command, the moment, the session, and the batch as it stands."""
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from assistant.brew import Brew
+from assistant.reply import Outcome, Working
+from assistant.session.entry import Entry
+from assistant.session.session import Session
+from grammar.command import Command
+
+
+@dataclass
+class Turn:
+    """One command being carried out."""
+
+    command: Command
+    session: Session
+    said: datetime
+    """When the sentence was said; all clocks run from here."""
+    last_reply: str = ""
+    last_working: Working | None = None
+    recorded: list[Entry] = field(default_factory=list)
+    """What this sentence has put in the log so far."""
+
+    @property
+    def slots(self) -> dict[str, Any]:
+        return self.command.slots
+
+    @property
+    def happened(self) -> datetime:
+        """When it happened: what was said of it, else now."""
+        when = self.slots.get("when")
+        return datetime.fromisoformat(when).astimezone(self.said.tzinfo) if isinstance(when, str) else self.said
+
+    @property
+    def brew(self) -> Brew:
+        return Brew(self.session.bench, self.said)
+
+    def record(self, slots: dict[str, Any] | None = None, refers: int | None = None, act: str | None = None,
+               batch: int | None = None) -> Entry:
+        """Put it in the log, for good, before anything is said about it. Raises LogError."""
+        kept = {name: value for name, value in (self.slots if slots is None else slots).items()}
+        entry = self.session.record(act or self.command.act, kept, self.command.heard, self.happened, self.said, refers, batch)
+        self.recorded.append(entry)
+        return entry
+
+
+def refused(say: str, *more: str) -> Outcome:
+    return Outcome(say, "refused", more=more)
+
+
+def asked(slot: str, question: str) -> Outcome:
+    return Outcome(question, "ask", ask=slot)

@@ -1,0 +1,67 @@
+"""What the program knows: facts and rules as TOML, each with its source, read topic by topic when asked for.
+
+Read in this order:
+
+1. `entries.py`  what an entry of each topic holds
+2. `fields.py`   how one value is read
+3. `errors.py`   how a faulty entry is refused
+4. `loader.py`   from files to entries
+5. the `.toml` files, each of which explains its own format at its top
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from knowledge.entries import (
+    GRAVITY, Addition, Caution, Fermentable, Hop, HowTo, Ingredient, Salt, Sanitizer, Source, Step, Style,
+    Term, Trouble, When, Why, Yeast,
+)
+from knowledge.errors import KnowledgeError
+from knowledge.fields import Amount, Range
+from knowledge.loader import TOPICS, load, phrases
+
+__all__ = [
+    "GRAVITY", "TOPICS", "Addition", "Amount", "Caution", "Fermentable", "Hop", "HowTo", "Ingredient",
+    "KnowledgeError", "Range", "Salt", "Sanitizer", "Source", "Step", "Style", "Term", "Trouble", "When",
+    "Why", "Yeast", "cautions", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
+    "terms", "troubles", "whys",
+]
+
+
+def sources() -> Mapping[str, Source]:
+    return load("sources")
+
+
+def ingredients() -> Mapping[str, Ingredient]:
+    return load("ingredients")
+
+
+def styles() -> Mapping[str, Style]:
+    return load("styles")
+
+
+def terms() -> Mapping[str, Term]:
+    return load("terms")
+
+
+def steps() -> Mapping[str, Step]:
+    """In the order they are done."""
+    return load("steps")
+
+
+def whys() -> Mapping[str, Why]:
+    return load("whys")
+
+
+def how_tos() -> Mapping[str, HowTo]:
+    return load("how_tos")
+
+
+def troubles() -> Mapping[str, Trouble]:
+    return load("troubles")
+
+
+def cautions() -> Mapping[str, Caution]:
+    """In the order they are told when equally grave."""
+    return load("cautions")

@@ -1,0 +1,281 @@
+"""What an entry of each topic holds, with the unit of every number.
+
+A field without a default must be written. `refers` names the topic whose ids a field may hold, `one_of` the
+only texts it may hold. `fields.py` reads each declared type.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from knowledge.fields import Amount, Range
+
+Texts = tuple[str, ...]
+Phrases = tuple[str, ...]
+Clues = tuple[tuple[str, ...], ...]
+
+EVENTS = (
+    "steep_start", "steep_end", "boil_start", "flameout", "chill_start", "aerate", "pitch", "seal",
+    "airlock_active", "transfer", "bottle", "keg",
+)
+"""What the log may report, in the order of a brew."""
+
+BATCH_STAGES = (
+    "planning", "steeping", "heating", "boiling", "chilling", "pitching", "fermenting", "conditioning",
+    "kegged",
+)
+"""Where the log may say a batch stands."""
+
+STEP_STAGES = (
+    "planning", "heating-steep", "steeping", "heating-boil", "boiling", "flameout", "chilling", "topping-up",
+    "pitching", "fermenting", "checking", "bottling", "conditioning", "drinking",
+)
+"""The chapters of the way from recipe to glass, finer than what the log can tell."""
+
+MARKS = ("found", "computed", "memory", "practice")
+"""How a source stands: read in print, worked out, recalled and unverified, or the custom of the trade."""
+
+GRAVITY = ("danger", "warning", "advice")
+"""How grave a caution is, the gravest first."""
+
+
+FLAGS = ("gravity_moving", "high_carbonation")
+"""What may be known of a batch: its readings still differ; what is planned gives over three volumes."""
+
+
+def choice(*allowed: str, **more: Any) -> Any:
+    return field(metadata={"one_of": allowed}, **more)
+
+
+def refer(topic: str, **more: Any) -> Any:
+    return field(metadata={"refers": topic}, **more)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """Where a fact comes from."""
+
+    id: str
+    title: str
+    mark: str = choice(*MARKS)
+    author: str = ""
+    year: str = ""
+    note: str = ""
+
+    @property
+    def phrases(self) -> Phrases:
+        return ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """What every entry but a source has."""
+
+    id: str
+    """The phrase a brewer uses first for it."""
+    source: Texts = refer("sources")
+    also: Phrases = ()
+    """Every other usual way to say or type it."""
+
+    @property
+    def phrases(self) -> Phrases:
+        return (self.id, *self.also)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Named(Fact):
+    """A thing with a name of its own."""
+
+    say: str
+    """One sentence, fit to be read aloud."""
+    name: str = ""
+    """How it is written on the screen; the id with a capital when the file does not say."""
+
+    def __post_init__(self) -> None:
+        if not self.name:
+            object.__setattr__(self, "name", self.id.capitalize())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ingredient(Named):
+    """Whatever goes into the beer, or into the cleaning bucket."""
+
+    kind: str
+    """A key of KINDS."""
+    generic: bool = False
+    """Whether it stands for a whole family, so that asking which one would help."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hop(Ingredient):
+    alpha: Range | None = None
+    """Alpha acids as bought, percent by weight. The package's own figure goes first."""
+    use: str = choice("bittering", "aroma", "dual", default="dual")
+    kin: Texts = refer("ingredients", default=())
+    """Hops near enough in character and strength to stand in."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fermentable(Ingredient):
+    """Extract, sugar or grain. Points are thousandths of gravity from one pound in one US gallon."""
+
+    form: str = choice("liquid", "dry", "either", "grain")
+    yield_points: float | None = None
+    """All the extract there is: what dissolves, or what a laboratory mash gets out of a grain."""
+    steeped_points: float | None = None
+    """What steeping without a mash gets out of a grain; none where nothing is published."""
+    color: float | None = None
+    """Degrees Lovibond; for an extract, of the wort it makes by the pound per gallon rule."""
+    mash: bool = False
+    """Whether its starch needs a mash; steeped alone it gives haze rather than sugar."""
+    fermentable: float | None = None
+    """Percent of its extract that brewing yeast can ferment, where it is unlike that of malt."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Yeast(Ingredient):
+    attenuation: Range | None = None
+    """Apparent attenuation, percent."""
+    temperature: Range | None = None
+    """Fermentation temperature, degrees Fahrenheit."""
+    flocculation: str = choice("low", "medium", "high", default="medium")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Addition(Ingredient):
+    """A fining, spice, fruit or anything else with a dose."""
+
+    dose: Amount | None = None
+    per: Amount | None = None
+    """The volume of beer the dose is for."""
+    boil_left: float | None = None
+    """Minutes of boil left when it goes in; none when it is not an addition to the boil."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Salt(Addition):
+    formula: str
+    """As the trade buys it, water of crystallization included."""
+    gives: Texts
+    """The ions it adds to the water."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sanitizer(Addition):
+    """What cleans or sanitizes; the product's label decides over everything here."""
+
+    strength: str = ""
+    """What the dose comes to, or what the concentrate is."""
+    contact: float | None = None
+    """Minutes a surface must stay wet with it."""
+    rinse: bool = True
+    """Whether it must be rinsed off; yes, the safe side, when the file does not say."""
+
+
+KINDS: dict[str, type[Ingredient]] = {
+    "hop": Hop,
+    "extract": Fermentable, "grain": Fermentable, "sugar": Fermentable,
+    "yeast": Yeast,
+    "fining": Addition, "fruit": Addition, "spice": Addition, "other": Addition,
+    "salt": Salt,
+    "sanitizer": Sanitizer, "cleaner": Sanitizer,
+}
+"""What an entry of each kind of ingredient holds."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Style(Named):
+    og: Range
+    fg: Range
+    ibu: Range
+    srm: Range
+    abv: Range
+    """Percent by volume."""
+    carbonation: Range
+    """Volumes of carbon dioxide."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Term(Named):
+    more: str = ""
+    """A second sentence or two for whoever asks on."""
+    sound: str = ""
+    """How it is said, where the spelling misleads."""
+    see: Texts = refer("terms", default=())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step(Fact):
+    """One step of a brew with extract and steeped grain."""
+
+    stage: str = choice(*STEP_STAGES)
+    do: str
+    done_when: str
+    why: str
+    goes_wrong: str
+    needs: Texts = ()
+    takes: str
+    """How long it usually lasts, in words."""
+    after: Texts = field(default=(), metadata={"one_of": EVENTS})
+    """The log events each of which means that it is done."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Why(Fact):
+    say: str
+    more: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HowTo(Fact):
+    say: str
+    how: Texts
+    """The moves in their order, a short sentence each."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trouble(Fact):
+    say: str
+    likely: Texts
+    """Causes, the likeliest first."""
+    check: str
+    """What tells the causes apart."""
+    do: str
+    discard: str
+    """When, if ever, the beer must go."""
+    fine_when: str
+    danger: bool = False
+    """Whether someone may be hurt if it is left alone."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class When:
+    """Conditions that must all hold; one that is not written holds."""
+
+    acts: Texts = ()
+    events: Texts = field(default=(), metadata={"one_of": EVENTS})
+    stages: Texts = field(default=(), metadata={"one_of": BATCH_STAGES})
+    kinds: Texts = field(default=(), metadata={"one_of": tuple(KINDS)})
+    ingredients: Texts = refer("ingredients", default=())
+    words: Clues = ()
+    """Groups of clues, of which one group must be heard whole."""
+    unless: Clues = ()
+    """Groups of clues, of which none may be heard whole."""
+    above_f: float | None = None
+    """Degrees Fahrenheit the temperature spoken of must exceed."""
+    below_f: float | None = None
+    """Degrees Fahrenheit the temperature spoken of must stay under."""
+    flags: Texts = field(default=(), metadata={"one_of": FLAGS})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution(Fact):
+    grave: str = choice(*GRAVITY)
+    hurt: bool = False
+    """Whether it speaks to someone already hurt, so that it goes before everything else."""
+    when: tuple[When, ...]
+    """One of these is enough."""
+    say: str
+    if_happened: str
+    """What to do if it has happened, the most pressing words first."""

@@ -1,0 +1,280 @@
+"""What holds whatever the numbers: mass and heat are kept, inverse sums undo each other, no unit matters."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from engine_tables import close, magnitude, same
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from assistant.engine import (
+    alcohol,
+    bitterness,
+    color,
+    convert,
+    fermentables,
+    gravity,
+    heat,
+    packaging,
+    roots,
+    steam,
+    units,
+    volumes,
+    wort,
+)
+from assistant.engine.errors import Impossible
+from assistant.engine.fermentables import Fermentable
+from assistant.engine.inputs import KINDS
+from assistant.engine.result import Result
+from assistant.engine.units import Q, Quantity
+
+GRAVITIES = st.floats(1.002, 1.15)
+LITERS = st.floats(0.5, 100)
+CELSIUS = st.floats(0, 100)
+SUGAR = Fermentable("table sugar", None, 46.17)
+
+
+@given(st.floats(0.98, 1.2))
+def test_gravity_to_extract_and_back(sg: float) -> None:
+    """To a hundred-thousandth: water itself is set to no extract, where the cubic is a shade off."""
+    assert close(wort.sg_of(wort.plato_of(sg)), sg, 2e-5)
+
+
+@given(GRAVITIES)
+def test_extract_per_liter_and_back(sg: float) -> None:
+    assert close(wort.sg_from_extract(wort.extract_per_liter(sg)), sg, 1e-8)
+
+
+@given(GRAVITIES, GRAVITIES)
+def test_more_gravity_is_more_extract(one: float, other: float) -> None:
+    assume(abs(one - other) > 1e-9)
+    assert (one < other) == (wort.plato_of(one) < wort.plato_of(other))
+
+
+@given(st.floats(0, 0.3), st.floats(4, 99))
+def test_wort_is_lighter_when_warmer_and_heavier_when_sweeter(fraction: float, celsius: float) -> None:
+    assert wort.density(fraction, celsius + 1) < wort.density(fraction, celsius)
+    assert wort.density(fraction + 0.01, celsius) > wort.density(fraction, celsius)
+
+
+@given(GRAVITIES, st.floats(5, 30))
+def test_a_reading_at_the_calibration_temperature_stands(sg: float, celsius: float) -> None:
+    answer = gravity.correct_reading(Q(sg, "sg"), Q(celsius, "degC"), Q(celsius, "degC"))
+    assert close(answer.values["gravity"].magnitude, sg, 1e-8)
+
+
+@given(LITERS, GRAVITIES, GRAVITIES)
+def test_dilution_keeps_the_extract_and_the_mass(liters: float, sg: float, target: float) -> None:
+    assume(target <= sg)
+    answer = gravity.dilution(Q(liters, "liter"), Q(sg, "sg"), Q(target, "sg"))
+    water, final = (answer.values[name].magnitude for name in ("water", "final_volume"))
+    assert close(final * wort.extract_per_liter(target), liters * wort.extract_per_liter(sg), relative=1e-9)
+    poured = wort.mass_of(liters, sg) + wort.mass_of(water, 1)
+    assert close(wort.mass_of(final, target), poured, relative=1e-9)
+
+
+@given(st.floats(0.5, 20), GRAVITIES, GRAVITIES)
+def test_dilution_and_topping_up_undo_each_other(liters: float, sg: float, target: float) -> None:
+    assume(target <= sg)
+    volume = Q(liters, "liter")
+    final = gravity.dilution(volume, Q(sg, "sg"), Q(target, "sg")).values["final_volume"]
+    back = gravity.topup_gravity(volume, Q(sg, "sg"), final).values["gravity"]
+    assert close(back.magnitude, target, 1e-7)
+
+
+@given(LITERS, GRAVITIES, LITERS, GRAVITIES)
+def test_a_blend_lies_between_its_parts_and_keeps_their_extract(
+    one: float, strong: float, other: float, weak: float
+) -> None:
+    parts = [(Q(one, "liter"), Q(strong, "sg")), (Q(other, "liter"), Q(weak, "sg"))]
+    answer = gravity.blend(parts)
+    sg, liters = answer.values["gravity"].magnitude, answer.values["volume"].magnitude
+    assert min(strong, weak) - 1e-6 <= sg <= max(strong, weak) + 1e-6
+    kept = one * wort.extract_per_liter(strong) + other * wort.extract_per_liter(weak)
+    assert close(liters * wort.extract_per_liter(sg), kept, relative=1e-6)
+
+
+@given(st.floats(1.002, 1.12), LITERS, st.floats(20, 46))
+def test_what_a_gravity_takes_gives_that_gravity(target: float, liters: float, points: float) -> None:
+    sort = Fermentable("extract", None, points)
+    amount = fermentables.extract_for(Q(target, "sg"), Q(liters, "liter"), sort).values["amount"]
+    made = fermentables.gravity_from([Fermentable("extract", amount, points)], Q(liters, "liter"))
+    assert close(made.values["gravity"].magnitude, target, 2e-5)
+
+
+@given(st.floats(0.1, 20), st.floats(20, 46), st.floats(20, 46))
+def test_substituting_there_and_back(pounds: float, one: float, other: float) -> None:
+    first, second = Fermentable("one", None, one), Fermentable("other", None, other)
+    there = fermentables.substitute(Q(pounds, "pound"), first, second).values["amount"]
+    assert same(fermentables.substitute(there, second, first).values["amount"], Q(pounds, "pound"))
+
+
+@given(st.floats(1.02, 1.12), st.floats(0, 90))
+def test_attenuation_and_final_gravity_undo_each_other(original: float, percent: float) -> None:
+    final = gravity.final_gravity(Q(original, "sg"), Q(percent, "percent")).values["gravity"]
+    answer = alcohol.attenuation(Q(original, "sg"), final)
+    assert close(answer.values["attenuation"].magnitude, percent, 1e-6)
+
+
+@given(st.floats(1.02, 1.12), st.floats(0.0, 0.9))
+def test_balling_recovers_the_original_extract(original: float, gone: float) -> None:
+    """OE = 100 (2.0665 A + RE)/(100 + 1.0665 A), found on a maltster's page, is the formula turned around."""
+    final = original - gone * (original - 1)
+    start = wort.plato_of(original)
+    weight = alcohol.by_weight(original, final)
+    left = alcohol.real_extract(start, wort.plato_of(final))
+    assert close(100 * (2.0665 * weight + left) / (100 + 1.0665 * weight), start, 1e-3)
+
+
+@given(LITERS, CELSIUS, LITERS, CELSIUS)
+def test_a_mixture_lies_between_and_keeps_the_heat(
+    hot: float, hot_c: float, cold: float, cold_c: float
+) -> None:
+    answer = heat.mix_temperature(Q(hot, "liter"), Q(hot_c, "degC"), Q(cold, "liter"), Q(cold_c, "degC"))
+    mixed = answer.values["temperature"].magnitude
+    assert min(hot_c, cold_c) - 0.05 <= mixed <= max(hot_c, cold_c) + 0.05
+    hot_mass, cold_mass = hot * wort.water_density(hot_c), cold * wort.water_density(cold_c)
+    before = hot_mass * heat.water_heat(hot_c) + cold_mass * heat.water_heat(cold_c)
+    assert close((hot_mass + cold_mass) * heat.water_heat(mixed), before, 1e-3, 1e-9)
+
+
+@given(LITERS, st.floats(1, 100), st.floats(0, 1), st.floats(-30, 0))
+def test_the_ice_asked_for_cools_to_the_target(
+    liters: float, warm: float, share: float, ice_c: float
+) -> None:
+    target = share * (warm - 0.1)
+    volume, temperature = Q(liters, "liter"), Q(warm, "degC")
+    asked = heat.ice(volume, temperature, Q(target, "degC"), Q(ice_c, "degC")).values["ice"]
+    answer = heat.mix_temperature(volume, temperature, ice=asked, ice_temperature=Q(ice_c, "degC"))
+    assert close(answer.values["temperature"].magnitude, target, 0.05)
+    assert close(answer.values["ice_left"].magnitude, 0, 1e-3 * liters)
+
+
+@given(st.floats(0, 6000), st.floats(0, 6000))
+def test_higher_boils_cooler(one: float, other: float) -> None:
+    assume(abs(one - other) > 1)
+    low, high = sorted((one, other))
+    valley, peak = (heat.boiling_point(Q(meters, "meter")).values["temperature"] for meters in (low, high))
+    assert valley > peak
+
+
+@given(st.floats(1, 200))
+def test_vapor_pressure_and_boiling_undo_each_other(celsius: float) -> None:
+    assert close(steam.boiling_temperature(steam.vapor_pressure(celsius)), celsius, 1e-5)
+
+
+@given(LITERS, st.floats(21, 100), st.floats(1.0, 1.1))
+def test_cooling_and_heating_give_the_volume_back(liters: float, hot: float, sg: float) -> None:
+    wort_is = Q(sg, "sg")
+    cold = volumes.contraction(Q(liters, "liter"), Q(hot, "degC"), Q(20, "degC"), wort_is).values["volume"]
+    assert cold.magnitude < liters
+    again = volumes.contraction(cold, Q(20, "degC"), Q(hot, "degC"), wort_is).values["volume"]
+    assert close(again.magnitude, liters, relative=1e-9)
+
+
+@given(st.floats(5, 100), st.floats(2, 20), st.floats(1, 120), GRAVITIES, LITERS)
+def test_hops_for_a_bitterness_give_it(
+    target: float, alpha: float, minutes: float, sg: float, liters: float
+) -> None:
+    hop, boil, kettle = Q(alpha, "percent"), Q(minutes, "minute"), Q(sg, "sg")
+    amount = bitterness.hops_for(Q(target, "ibu"), hop, boil, Q(liters, "liter"), kettle).values["amount"]
+    addition = bitterness.HopAddition("hops", amount, hop, boil, kettle)
+    made = bitterness.bitterness([addition], Q(liters, "liter")).values["bitterness"]
+    assert close(made.magnitude, target, relative=1e-6)
+
+
+@given(GRAVITIES, st.floats(0, 119))
+def test_longer_boiled_is_more_bitter_and_stronger_wort_less(sg: float, minutes: float) -> None:
+    assert bitterness.share_used(sg, minutes + 1) > bitterness.share_used(sg, minutes)
+    assert bitterness.share_used(sg + 0.001, minutes + 1) < bitterness.share_used(sg, minutes + 1)
+
+
+@given(st.floats(-1, 39))
+def test_colder_beer_holds_more(celsius: float) -> None:
+    temperatures = (Q(celsius, "degC"), Q(celsius + 1, "degC"))
+    cold, warm = (packaging.residual_co2(each).values["carbonation"] for each in temperatures)
+    assert cold > warm
+
+
+@given(st.floats(1, 100), st.floats(1.8, 4), st.floats(0, 30), st.sampled_from(("glucose", "table sugar")))
+def test_priming_keeps_the_carbon(liters: float, volumes_: float, celsius: float, sugar: str) -> None:
+    """The sugar's carbon, a third of which leaves as gas, is in the gas wanted less what was there."""
+    temperature = Q(celsius, "degC")
+    there = packaging.residual_co2(temperature).values["carbonation"].magnitude
+    assume(volumes_ > there + 0.05)
+    answer = packaging.priming(Q(liters, "liter"), Q(volumes_, "volume_co2"), temperature, sugar)
+    grams = magnitude(answer.values["sugar"], "gram")
+    moles_of_gas = grams * {"glucose": 2 / 180.156, "table sugar": 4 / 342.297}[sugar]
+    assert close(moles_of_gas * 44.009 / 1.9768 / liters, volumes_ - there, relative=1e-4)
+
+
+US_TO_METRIC: list[tuple[Callable[[Quantity, Quantity], Result], str]] = [
+    (lambda v, t: gravity.dilution(v, Q(1.08, "sg"), Q(1.05, "sg")), "water"),
+    (lambda v, t: gravity.topup_gravity(v, Q(1.04, "sg"), v * 2), "gravity"),
+    (lambda v, t: fermentables.extract_for(Q(1.05, "sg"), v, SUGAR), "amount"),
+    (lambda v, t: alcohol.calories(Q(1.05, "sg"), Q(1.01, "sg"), v), "energy"),
+    (lambda v, t: heat.mix_temperature(v, t, v, Q(5, "degC")), "temperature"),
+    (lambda v, t: heat.ice(v, t, Q(5, "degC")), "ice"),
+    (lambda v, t: heat.strike(Q(1, "pound"), v, t), "temperature"),
+    (lambda v, t: heat.heat_time(v, Q(5, "degC"), t), "duration"),
+    (lambda v, t: volumes.contraction(v, t), "volume"),
+    (lambda v, t: bitterness.hops_for(Q(30, "ibu"), Q(5, "percent"), Q(60, "minute"), v), "amount"),
+    (lambda v, t: color.color([Fermentable("malt", Q(1, "pound"), 35, color=20)], v), "color"),
+    (lambda v, t: packaging.priming(v, Q(3, "volume_co2"), t), "sugar"),
+    (lambda v, t: packaging.keg_pressure(Q(3, "volume_co2"), t), "pressure"),
+]
+
+
+@pytest.mark.parametrize(("sum_", "name"), US_TO_METRIC, ids=[name for _, name in US_TO_METRIC])
+@given(gallons=st.floats(1, 20), fahrenheit=st.floats(50, 85))
+def test_units_do_not_matter(
+    sum_: Callable[[Quantity, Quantity], Result], name: str, gallons: float, fahrenheit: float
+) -> None:
+    """Said in gallons and Fahrenheit or in liters and Celsius, the answer is the same quantity."""
+    volume, temperature = Q(gallons, "gallon"), Q(fahrenheit, "degF")
+    us = sum_(volume, temperature)
+    metric = sum_(volume.to("liter"), temperature.to("degC"))
+    assert same(us.values[name], metric.values[name])
+    assert same(us.spread[name], metric.spread[name])
+
+
+PAIRS = [("gallon", "liter"), ("pound", "gram"), ("degF", "degC"), ("psi", "bar")]
+
+
+@given(st.floats(-40, 500), st.sampled_from(PAIRS))
+def test_converting_there_and_back(number: float, pair: tuple[str, str]) -> None:
+    there = convert.convert(Q(number, pair[0]), pair[1]).values["result"]
+    assert close(convert.convert(there, pair[0]).values["result"].magnitude, number, 1e-9, 1e-12)
+
+
+@given(st.floats(-10, 10), st.floats(0.1, 5))
+def test_a_root_is_found(root: float, steepness: float) -> None:
+    found = roots.solve(lambda x: steepness * ((x - root) + (x - root) ** 3), -11, 11)
+    assert close(found, root, 1e-6)
+
+
+def test_no_root_is_an_error_of_ours() -> None:
+    with pytest.raises(ValueError, match="no crossing"):
+        roots.solve(lambda x: x * x + 1, -1, 1)
+
+
+def test_the_kinds_of_input_hold_together() -> None:
+    """Each has a known unit, a range, and half-widths that leave a reading on its own side of zero."""
+    for name, kind in KINDS.items():
+        assert units.parse_unit(kind.unit) is not None, name
+        assert kind.low < kind.high, name
+        assert kind.absolute >= 0 and 0 <= kind.relative < 1, name
+
+
+def test_a_unit_name_comes_back_as_it_went_in() -> None:
+    for name in ("sg", "degF", "gallon/hour", "btu/hour", "fluid_ounce", "percent", "quart/pound", ""):
+        assert units.unit_of(Q(1, name)) == name
+
+
+def test_every_error_keeps_its_facts() -> None:
+    with pytest.raises(Impossible) as caught:
+        gravity.dilution(Q(5, "gallon"), Q(1.04, "sg"), Q(1.05, "sg"))
+    assert caught.value.why == "water only lowers the gravity"
+    assert caught.value.instead in str(caught.value)

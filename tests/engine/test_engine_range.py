@@ -1,0 +1,88 @@
+"""No sum breaks anywhere within the ranges it promises: it answers, or it refuses in words."""
+
+from __future__ import annotations
+
+import inspect
+import math
+from collections.abc import Callable
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant.engine import (
+    alcohol,
+    bitterness,
+    cleaning,
+    fermentables,
+    gravity,
+    heat,
+    packaging,
+    volumes,
+    water,
+    yeast,
+)
+from assistant.engine.errors import EngineError
+from assistant.engine.fermentables import Fermentable
+from assistant.engine.inputs import KINDS
+from assistant.engine.result import Result
+from assistant.engine.units import Q
+
+KIND_OF = {
+    "target": "gravity", "original": "gravity", "final": "gravity", "to": "temperature",
+    "level": "concentration",
+    "hot_volume": "volume", "cold_volume": "volume or none", "final_volume": "volume", "size": "volume",
+    "hot_temperature": "temperature", "cold_temperature": "temperature", "start": "temperature",
+    "ice": "mass or none", "ice_temperature": "ice temperature", "grain": "mass or none", "water": "volume",
+    "grain_temperature": "air temperature", "boil_length": "duration", "trub_loss": "volume or none",
+    "topup": "volume or none", "low": "temperature", "high": "temperature", "alkalinity": "concentration",
+    "calcium": "concentration", "magnesium": "concentration", "amount": "mass",
+}
+"""What kind of input stands under a name that is not itself a kind."""
+
+SUGAR = Fermentable("table sugar", None, 46)
+MALT = Fermentable("malt", None, 37, "steeped")
+
+ANYTHING: list[tuple[Callable[..., Result], dict[str, str], dict[str, object]]] = [
+    (gravity.correct_reading, {}, {}), (gravity.dilution, {}, {}), (gravity.topup_gravity, {}, {}),
+    (gravity.final_gravity, {}, {}),
+    (gravity.refractometer, {"original": "brix", "final": "brix"}, {"correction": 1.04}),
+    (alcohol.abv, {}, {}), (alcohol.attenuation, {}, {}), (alcohol.calories, {}, {}),
+    (heat.mix_temperature, {}, {}), (heat.ice, {"target": "temperature"}, {}),
+    (heat.strike, {"target": "temperature"}, {}), (heat.heat_time, {"target": "temperature"}, {}),
+    (heat.boiling_point, {}, {}), (volumes.boil_off, {}, {}), (volumes.contraction, {}, {}),
+    (volumes.water_needed, {}, {"parts": [Fermentable("sugar", Q(5, "pound"), 46)]}),
+    (bitterness.utilization, {}, {}), (bitterness.hops_for, {"target": "bitterness"}, {"form": "pellet"}),
+    (fermentables.extract_for, {}, {"fermentable": MALT}),
+    (fermentables.substitute, {}, {"source": SUGAR, "target": MALT}),
+    (yeast.pitch_rate, {}, {"kind": "lager"}), (yeast.viability, {}, {}), (yeast.starter, {}, {}),
+    (yeast.pitch_temperature, {}, {}),
+    (packaging.residual_co2, {"temperature": "cellar temperature"}, {}),
+    (packaging.priming, {"temperature": "cellar temperature"}, {"sugar": "corn sugar"}),
+    (packaging.keg_pressure, {"temperature": "cellar temperature"}, {}), (packaging.bottles, {}, {}),
+    (packaging.extra_co2, {}, {}), (water.mineral, {"amount": "salt"}, {"salt": "chalk"}),
+    (water.mineral, {"amount": "spoon"}, {"salt": "gypsum"}), (water.residual_alkalinity, {}, {}),
+    (water.chlorine, {}, {"salt": "sodium metabisulfite"}),
+    (cleaning.sanitizer, {"target": "concentration"}, {"kind": "bleach"}),
+]
+
+
+@pytest.mark.parametrize(("sum_", "kinds", "fixed"), ANYTHING, ids=lambda each: getattr(each, "__name__", ""))
+@given(data=st.data())
+def test_anything_in_range_is_answered_or_refused(
+    sum_: Callable[..., Result], kinds: dict[str, str], fixed: dict[str, object], data: st.DataObject
+) -> None:
+    """Over the whole range of every input, ends included: a finite answer and range, or a plain no."""
+    inputs = dict(fixed)
+    for name in inspect.signature(sum_).parameters:
+        if name not in fixed:
+            kind = KINDS[kinds.get(name, KIND_OF.get(name, name))]
+            ends = st.sampled_from((kind.low, kind.high))
+            inputs[name] = Q(data.draw(st.floats(kind.low, kind.high) | ends), kind.unit)
+    try:
+        answer = sum_(**inputs)
+    except EngineError as refusal:
+        assert str(refusal)
+        return
+    for quantity in (*answer.values.values(), *answer.spread.values()):
+        assert math.isfinite(quantity.magnitude)
