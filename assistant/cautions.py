@@ -18,7 +18,8 @@ REACH = 3
 """How many words a negator carries: `not in the garage`."""
 
 FRESH_STARTS = frozenset(
-    ", i my we he she they it and but because is are was stop stopped sure know only feel feeling good well okay".split()
+    ", i my we he she they it and but because is are was stop stopped sure know only feel feeling good"
+    .split()
 )
 """Words a negator does not carry over: `no i burned my hand`, `can not stop the bleeding`."""
 
@@ -53,7 +54,8 @@ def matching(facts: Facts, told: Collection[str] = ()) -> list[Caution]:
         caution for caution in knowledge.cautions().values()
         if any(_holds(when, facts, heard) for when in caution.when)
     )
-    return sorted((caution for caution in held if caution.grave != "advice" or caution.id not in told), key=_rank)
+    fresh = (caution for caution in held if caution.grave != "advice" or caution.id not in told)
+    return sorted(fresh, key=_rank)
 
 
 def _rank(caution: Caution) -> tuple[bool, int]:

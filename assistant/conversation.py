@@ -187,6 +187,11 @@ class Conversation:
 
     def _reply(self, heard: str, parts: list[Part], said: datetime) -> Reply:
         told = self._cautions(heard, parts)
+        if told and told[0].grave == "danger" and _not_answered(parts[0]):
+            # Whoever is in danger is not told that they were not understood.
+            parts = [Part("safety", {}, 1.0, Outcome(told[0].if_happened if told[0].hurt else f"{told[0].say} {told[0].if_happened}"))]
+            told = told[1:]
+            self._question = None
         reply = Reply(heard, tuple(parts), tuple(_caution_text(rule) for rule in told), tuple(self.due(said)),
                       sum(1 for rule in told if rule.grave == "danger"))
         if parts[0].act not in ("again", "explain_last"):
@@ -239,6 +244,10 @@ class Conversation:
     def suggest(self, text: str) -> list[str]:
         """Words that may complete or follow what was typed so far, names in the recipe first."""
         return self.language.suggest(text, frozenset(self._likely()))
+
+
+def _not_answered(part: Part) -> bool:
+    return part.sure < LINE or (part.act == "safety" and part.outcome.status == REFUSED)
 
 
 def paraphrase(command: Command) -> str:

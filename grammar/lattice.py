@@ -16,7 +16,7 @@ from grammar.vocabulary import LONGEST, Vocabulary
 FILLER_COST = 0.01
 """For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
 
-KIND_COST = {"NUMBER": 0.03, "CLOCK": 0.02}
+KIND_COST = {"NUMBER": 0.06, "CLOCK": 0.02}
 """A number that may be read as something more definite is that first."""
 
 UNKNOWN_COST = 0.75
@@ -54,6 +54,7 @@ class Lattice:
         self._likely = frozenset(likely)
         self._letters = max(1, len(" ".join(words)))
         self._plain: list[list[Edge]] = [[] for _ in words]
+        self._units: list[list[Edge]] | None = None
         self._misheard: list[list[Edge] | None] = [None] * len(words)
         for reading in (*read_quantities(words), *read_moments(words)):
             self._plain[reading.start].append(Edge(reading.end, reading.kind, reading.value,
@@ -69,7 +70,7 @@ class Lattice:
         """Known phrases that sound or look like what stands here, and the word passed over for want of a meaning."""
         found = self._misheard[start]
         if found is None:
-            found = self._misheard[start] = list(self._alike(start))
+            found = self._misheard[start] = [*self._alike(start), *self._units_misheard()[start]]
         return found
 
     def free_text(self, start: int, terminal: str) -> Iterator[Edge]:
@@ -82,7 +83,7 @@ class Lattice:
             if terminal == "STRANGER" and (word in self._vocabulary.senses or word in self._vocabulary.fillers):
                 return
             if terminal != "NOTE":
-                if word == ",":
+                if word in (",", "?"):
                     return
                 cost += 0.8 if word[0].isdigit() else 0.01
             yield Edge(end, terminal, " ".join(self.words[start:end]), cost)
@@ -99,19 +100,42 @@ class Lattice:
         word = self.words[start]
         if word in NEVER_PASSED_OVER:
             return
+        cheapest: dict[tuple[int, str], Edge] = {}
         for length in (1, 2, 3):
-            end = start + length
-            heard = self.words[start:end]
-            if len(heard) < length or any(w == "," or w == "?" or w[0].isdigit() for w in heard):
+            heard = self.words[start:start + length]
+            if len(heard) < length or not all(w.isalpha() and w not in NEVER_PASSED_OVER for w in heard):
                 break
-            if NEVER_PASSED_OVER.intersection(heard):
-                break
-            phrase = " ".join(heard)
-            for meant, alike in self._vocabulary.alike(phrase):
+            if length > 1 and all(self._vocabulary.knows(w) for w in heard):
+                continue
+            share = len(" ".join(heard)) / self._letters
+            for meant, alike in self._vocabulary.alike(heard):
                 for sense in self._vocabulary.senses[meant]:
-                    yield Edge(end, sense.terminal, sense.value, self._repair_cost(alike, len(phrase) / self._letters, sense.value), True)
+                    edge = Edge(start + length, sense.terminal, sense.value, self._repair_cost(alike, share, sense.value), True)
+                    known = cheapest.get((edge.end, edge.terminal))
+                    if known is None or edge.cost < known.cost:
+                        cheapest[edge.end, edge.terminal] = edge
+        yield from cheapest.values()
         if not word[0].isdigit():
             yield Edge(start + 1, "", word, UNKNOWN_COST, True)
+
+    def _units_misheard(self) -> list[list[Edge]]:
+        """For each place, quantities whose unit was heard as another word: `19 leaders`."""
+        if self._units is None:
+            self._units = [[] for _ in self.words]
+            for place, word in enumerate(self.words):
+                if place and word.isalpha() and not self._vocabulary.knows(word):
+                    for unit, alike in self._vocabulary.units.like(word):
+                        self._hear_unit(place, unit, alike)
+        return self._units
+
+    def _hear_unit(self, place: int, unit: str, alike: float) -> None:
+        assert self._units is not None
+        words = [*self.words[:place], unit, *self.words[place + 1:]]
+        cost = self._repair_cost(alike, len(unit) / self._letters, unit)
+        for reading in read_quantities(words):
+            if reading.start < place < reading.end:
+                self._units[reading.start].append(
+                    Edge(reading.end, reading.kind, reading.value, reading.cost + cost, True))
 
     def _repair_cost(self, alike: float, share: float, value: object) -> float:
         """From 0.1 for nearly the same word to 0.8 at the limit; half for a name the batch in hand holds.

@@ -7,6 +7,7 @@ with what may stand in its place.
 from __future__ import annotations
 
 import heapq
+from collections import defaultdict
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import count
@@ -26,7 +27,7 @@ DEAREST = 1.3
 PATIENCE = 6000
 """Steps after which a search gives up, so that no sentence can hold up the next."""
 
-PATIENCE_MISHEARD = 1500
+PATIENCE_MISHEARD = 1000
 
 MOST_COMMANDS = 3
 """In one sentence."""
@@ -75,7 +76,7 @@ class _Node(NamedTuple):
     place: int
     start: str
     stack: _Stack | None
-    """None once the whole sentence is read."""
+    """None between commands, and once the whole sentence is read."""
     steps: Step | None
     done: tuple[tuple[str, Any], ...]
 
@@ -87,6 +88,12 @@ class Parser:
         self._tables = tables
         self._costs = costs
         self._keys: dict[tuple[int, int], int] = {}
+        self._bottoms = {start: self._bottom(start) for start in tables.begin}
+        self._openings: dict[str, list[str]] = defaultdict(list)
+        """For each terminal, the acts a sentence may open with it."""
+        for start, bottom in self._bottoms.items():
+            for terminal in tables.actions[bottom.state]:
+                self._openings[terminal].append(start)
 
     def parse(self, lattice: Lattice, starts: Collection[str]) -> Parse | None:
         """The cheapest reading by plain words; only if there is none, the cheapest by misheard ones too."""
@@ -98,7 +105,7 @@ class Parser:
         end = len(lattice.words)
         found: set[str] = set()
         seen: set[tuple[int, int]] = set()
-        waiting = [(0, self._bottom(start)) for start in starts]
+        waiting = [(0, self._bottoms[start]) for start in starts]
         while waiting and len(seen) < PATIENCE:
             place, stack = waiting.pop()
             if (place, stack.key) in seen:
@@ -113,50 +120,70 @@ class Parser:
 
     def _search(self, lattice: Lattice, starts: Collection[str], misheard: bool, patience: int) -> Parse | None:
         length, numbers = len(lattice.words), count()
-        begin = [(start, self._bottom(start), self._costs.get(start, 0.0)) for start in starts]
-        queue = [_Node(cost, length, next(numbers), 0, start, stack, None, ()) for start, stack, cost in begin]
-        heapq.heapify(queue)
+        queue = [_Node(0.0, length, next(numbers), 0, "", None, None, ())]
         seen: set[tuple[int, int, int]] = set()
+        cheapest: dict[tuple[int, int, int], float] = {}
         for _ in range(patience):
             if not queue:
                 return None
             node = heapq.heappop(queue)
-            if node.stack is None:
+            if node.place == length and node.stack is None and node.done:
                 return self._parse(node)
-            mark = (node.place, node.stack.key, len(node.done))
+            mark = (node.place, node.stack.key if node.stack else -1, len(node.done))
             if mark in seen:
                 continue
             seen.add(mark)
-            for whole in self._finish(node.stack, node.start):
-                done = (*node.done, (node.start, whole))
-                if node.place == length:
-                    heapq.heappush(queue, node._replace(stack=None, done=done, number=next(numbers)))
-                elif len(done) < MOST_COMMANDS:
-                    for start, stack, cost in begin:
-                        heapq.heappush(queue, _Node(node.cost + cost + ANOTHER_COST, node.left, next(numbers),
-                                                    node.place, start, stack, node.steps, done))
-            if node.place < length:
-                for edge, stack in self._moves(lattice, node.place, node.stack, misheard):
-                    cost = node.cost + edge.cost
-                    if cost <= DEAREST:
-                        heapq.heappush(queue, _Node(cost, length - edge.end, next(numbers), edge.end, node.start,
-                                                    stack, Step(edge, node.place, node.steps), node.done))
+            for whole in self._finish(node.stack, node.start) if node.stack else ():
+                cost = node.cost if node.place == length else node.cost + ANOTHER_COST
+                if len(node.done) < MOST_COMMANDS and cost <= DEAREST:
+                    done = (*node.done, (node.start, whole))
+                    heapq.heappush(queue, node._replace(cost=cost, stack=None, start="", done=done, number=next(numbers)))
+            if node.place == length:
+                continue
+            for start, edge, stack, extra in self._onward(lattice, node, starts, misheard):
+                cost = node.cost + edge.cost + extra
+                there = (edge.end, stack.key if stack else -1, len(node.done))
+                if cost <= DEAREST and there not in seen and cost < cheapest.get(there, DEAREST + 1):
+                    cheapest[there] = cost
+                    heapq.heappush(queue, _Node(cost, length - edge.end, next(numbers), edge.end, start, stack,
+                                                Step(edge, node.place, node.steps), node.done))
         return None
+
+    def _onward(self, lattice: Lattice, node: _Node, starts: Collection[str],
+                misheard: bool) -> Iterator[tuple[str, Edge, _Stack | None, float]]:
+        """Every way to read on from a node: within its command, or into the next one."""
+        if node.stack is not None:
+            for edge, stack in self._moves(lattice, node.place, node.stack, misheard):
+                yield node.start, edge, stack, 0.0
+            return
+        edges = self._edges(lattice, node.place, misheard, self._openings)
+        for edge in edges:
+            if not edge.terminal:
+                yield "", edge, None, 0.0
+                continue
+            for start in self._openings.get(edge.terminal, ()):
+                if start in starts:
+                    for stack in self._feed(self._bottoms[start], edge.terminal, _token(edge)):
+                        yield start, edge, stack, self._costs.get(start, 0.0)
 
     def _moves(self, lattice: Lattice, place: int, stack: _Stack, misheard: bool) -> Iterator[tuple[Edge, _Stack]]:
         row = self._tables.actions[stack.state]
+        for edge in self._edges(lattice, place, misheard, row):
+            if not edge.terminal:
+                yield edge, stack
+            elif edge.terminal in row:
+                for after in self._feed(stack, edge.terminal, _token(edge)):
+                    yield edge, after
+
+    @staticmethod
+    def _edges(lattice: Lattice, place: int, misheard: bool, row: Collection[str]) -> list[Edge]:
         edges = list(lattice.plain(place))
         if misheard:
             edges += lattice.misheard(place)
         for terminal in FREE_TEXT:
             if terminal in row and (misheard or terminal != "STRANGER"):
                 edges += lattice.free_text(place, terminal)
-        for edge in edges:
-            if not edge.terminal:
-                yield edge, stack
-            elif edge.terminal in row:
-                for after in self._feed(stack, edge.terminal, _token(edge)):
-                    yield edge, after
+        return edges
 
     def _bottom(self, start: str) -> _Stack:
         return self._push(self._tables.begin[start], None, None)
@@ -170,11 +197,14 @@ class Parser:
 
     def _feed(self, stack: _Stack, terminal: str, value: Any) -> Iterator[_Stack]:
         """The stacks after one more terminal; none where it may not stand there."""
-        for action in self._tables.actions[stack.state].get(terminal, ()):
-            if isinstance(action, Reduction):
-                yield from self._feed(self._reduce(stack, action), terminal, value)
-            else:
-                yield self._push(action, value, stack)
+        waiting = [stack]
+        while waiting:
+            stack = waiting.pop()
+            for action in self._tables.actions[stack.state].get(terminal, ()):
+                if type(action) is int:
+                    yield self._push(action, value, stack)
+                else:
+                    waiting.append(self._reduce(stack, action))
 
     def _finish(self, stack: _Stack, start: str) -> Iterator[Any]:
         """The whole command, in each way it may end here."""

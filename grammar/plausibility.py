@@ -102,5 +102,6 @@ def doubts(act: str, slots: Slots, hops: bool = False) -> list[Doubt]:
         if slot == "amount" and base <= 0:
             impossible = True
         if impossible or not limits.usual_lowest <= base <= limits.usual_highest:
-            found.append(Doubt(slot, number, unit, limits.what, impossible))
+            why = "it must be more than nothing" if base < 0 <= limits.lowest or base == 0 == limits.lowest else limits.what
+            found.append(Doubt(slot, number, unit, why, impossible))
     return found

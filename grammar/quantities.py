@@ -88,6 +88,11 @@ _HOUR_AND_NUMBER_COST = 0.1
 """For `an hour twenty`, where minutes go without saying."""
 
 
+def unit_words() -> tuple[str, ...]:
+    """The single words that stand for units, as they may be heard."""
+    return tuple(dict.fromkeys(word for _, _, ways in _UNITS for word in ways.split("|") if word.isalpha()))
+
+
 class _Unit(NamedTuple):
     """One way a unit is told."""
 

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from lark.lexer import PatternStr, TerminalDef
 from rapidfuzz import process
-from rapidfuzz.distance import DamerauLevenshtein, Levenshtein
+from rapidfuzz.distance import Levenshtein
 
 from grammar import sound
+from grammar.quantities import unit_words
 
 LONGEST = 6
 """Words in the longest phrase that is looked up."""
@@ -51,9 +52,8 @@ class Vocabulary:
     senses: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
     fillers: set[str] = field(default_factory=set)
     """Phrases that carry nothing and may stand anywhere (`please`, `um`)."""
-    _spoken: list[str] = field(default_factory=list)
-    _sounds: list[str] = field(default_factory=list)
-    _alike: dict[str, tuple[tuple[str, float], ...]] = field(default_factory=dict)
+    _index: WordIndex | None = None
+    _units: Sounds | None = None
 
     def add(self, phrase: str, terminal: str, value: object = None) -> None:
         sense = Sense(terminal, phrase if value is None else value)
@@ -65,24 +65,95 @@ class Vocabulary:
         for phrase, name in names.items():
             self.add(phrase, terminal, name)
 
-    def alike(self, phrase: str) -> tuple[tuple[str, float], ...]:
-        """Known phrases that look or sound like this one, with their likeness; the phrase itself left out."""
-        if phrase not in self._alike:
-            self._alike[phrase] = tuple(self._search(phrase))
-        return self._alike[phrase]
+    def knows(self, word: str) -> bool:
+        """Whether the word stands in any phrase."""
+        return word in self._words_index().by_word or word in self.fillers
 
-    def _search(self, phrase: str) -> Iterator[tuple[str, float]]:
-        if not self._sounds:
-            self._spoken = [known for known in self.senses if known.replace(" ", "").isalpha()]
-            self._sounds = [sound.key(known) for known in self._spoken]
-        spelled = process.extract(phrase, self._spoken, scorer=DamerauLevenshtein.normalized_similarity,
-                                  limit=_AT_MOST, score_cutoff=0.55)
-        sounding = process.extract(sound.key(phrase), self._sounds, scorer=Levenshtein.normalized_similarity,
-                                   limit=_AT_MOST, score_cutoff=0.7)
-        for place in sorted({hit[2] for hit in (*spelled, *sounding)}):
-            likeness = sound.likeness(phrase, self._spoken[place])
-            if likeness >= ALIKE and self._spoken[place] != phrase:
-                yield self._spoken[place], likeness
+    def alike(self, words: Sequence[str]) -> list[tuple[str, float]]:
+        """Known phrases that look or sound like these words, with their likeness; the very phrase left out.
+
+        Word by word against phrases of as many words; several words run together against single ones.
+        """
+        index = self._words_index()
+        if len(words) == 1:
+            found = [(word, likeness) for word, likeness in index.like(words[0]) if word in self.senses]
+            return found + [(phrase, likeness) for phrase, likeness in self._longer(words[0]) if phrase in self.senses]
+        phrase = " ".join(words)
+        choices = [[(word, 1.0), *index.like(word)] for word in words]
+        pairs: list[tuple[str, float]] = [("", 1.0)]
+        for options in choices:
+            pairs = [(f"{start} {word}".strip(), min(least, likeness)) for start, least in pairs
+                     for word, likeness in options if index.starts(f"{start} {word}".strip())]
+        found = [(known, least) for known, least in pairs if known in self.senses and known != phrase]
+        return found + [(word, likeness) for word, likeness in index.like(phrase) if word in self.senses]
+
+    @property
+    def units(self) -> Sounds:
+        """The words for units, searched like other words."""
+        if self._units is None:
+            self._units = Sounds(word for word in unit_words() if len(word) > 3)
+        return self._units
+
+    def _longer(self, word: str) -> list[tuple[str, float]]:
+        """Phrases of two words that were heard as one, `play mell` apart."""
+        return self._words_index().like_joined(word)
+
+    def _words_index(self) -> WordIndex:
+        if self._index is None:
+            self._index = WordIndex(phrase for phrase in self.senses if phrase.replace(" ", "").isalpha())
+        return self._index
+
+
+class WordIndex:
+    """The words of a vocabulary beside their sounds, for the search by likeness."""
+
+    def __init__(self, phrases: Iterable[str]) -> None:
+        self._openings: set[str] = set()
+        joined: dict[str, str] = {}
+        for phrase in phrases:
+            words = phrase.split()
+            self._openings.update(" ".join(words[:count]) for count in range(1, len(words) + 1))
+            if len(words) == 2 and len(phrase) > 6:
+                joined[phrase.replace(" ", "")] = phrase
+        self.by_word = dict.fromkeys(word for opening in self._openings for word in opening.split())
+        self._words = Sounds(self.by_word)
+        self._joined = Sounds(joined)
+        self._apart = joined
+
+    def starts(self, words: str) -> bool:
+        """Whether a phrase opens with these words."""
+        return words in self._openings
+
+    def like(self, heard: str) -> list[tuple[str, float]]:
+        return self._words.like(heard)
+
+    def like_joined(self, heard: str) -> list[tuple[str, float]]:
+        return [(self._apart[together], likeness) for together, likeness in self._joined.like(heard)]
+
+
+class Sounds:
+    """Single words, searched by spelling and by sound."""
+
+    def __init__(self, words: Iterable[str]) -> None:
+        self._words = list(words)
+        self._keys = [sound.key(word) for word in self._words]
+        self._kept: dict[str, list[tuple[str, float]]] = {}
+
+    def like(self, heard: str) -> list[tuple[str, float]]:
+        """Words at least `ALIKE`, the likest first; the same word left out."""
+        if heard not in self._kept:
+            self._kept[heard] = self._search(heard)
+        return self._kept[heard]
+
+    def _search(self, heard: str) -> list[tuple[str, float]]:
+        spelled = process.extract(heard, self._words, scorer=Levenshtein.normalized_similarity, limit=_AT_MOST,
+                                  score_cutoff=0.5)
+        sounding = process.extract(sound.key(heard), self._keys, scorer=Levenshtein.normalized_similarity, limit=_AT_MOST,
+                                   score_cutoff=0.66)
+        places = {hit[2] for hit in (*spelled, *sounding)}
+        found = [(self._words[place], sound.likeness(heard, self._words[place])) for place in places]
+        return sorted(((word, likeness) for word, likeness in found if likeness >= ALIKE and word != heard),
+                      key=lambda pair: (-pair[1], pair[0]))
 
 
 def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> Vocabulary:

@@ -38,6 +38,7 @@ _TOKEN = re.compile(
     re.VERBOSE,
 )
 _DOTTED = re.compile(r"\b((?:[a-z]\.){1,3}[a-z])\b\.?")
+_POWER = re.compile(r"\b([0-9]{1,6})\s*(?:\^|\*\*)\s*([0-9]{1,6})\b")
 _DASH = re.compile(r"(?<=\s)-+(?=\s)")
 _MIXED_FRACTION = re.compile(r"(?<![0-9/-])([0-9]+)-(?=[0-9]+/[0-9])")
 # A letter o that was meant as a nought, in 1.o6o and o.998.
@@ -76,7 +77,14 @@ def split(text: str) -> list[str]:
     return words + [QUESTION] if asked else words
 
 
+def _power(match: re.Match[str]) -> str:
+    """`10^9` written out, so that it can be refused as what it is; a monster stays a word nobody knows."""
+    base, exponent = int(match[1]), int(match[2])
+    return str(base**exponent) if base <= 1000 and exponent <= 30 else f"{match[1]}x{match[2]}"
+
+
 def _clean(text: str) -> str:
+    text = _POWER.sub(_power, text)
     text = "".join(_vulgar(char) for char in text.translate(_MARKS))
     text = unicodedata.normalize("NFKC", text).lower().replace("\u2044", "/")
     text = "".join(" " if char.isspace() else char for char in text

@@ -12,6 +12,7 @@ from typing import Any
 from knowledge.fields import Amount, Range
 
 Texts = tuple[str, ...]
+Phrase = str
 Phrases = tuple[str, ...]
 Clues = tuple[tuple[str, ...], ...]
 
@@ -72,8 +73,8 @@ class Source:
 class Fact:
     """What every entry but a source has."""
 
-    id: str
-    """The phrase a brewer uses first for it."""
+    id: Phrase
+    """What a brewer says first for it."""
     source: Texts = refer("sources")
     also: Phrases = ()
     """Every other usual way to say or type it."""

@@ -60,6 +60,8 @@ def amount(value: object) -> Amount:
 
 def texts(value: object) -> tuple[str, ...]:
     """A list of texts; a lone text counts as a list of one."""
+    if value == []:
+        raise ValueError("is []", "leave it out or write at least one")
     return tuple(map(text, value if isinstance(value, list) else [value]))
 
 
@@ -71,8 +73,14 @@ def spelled(pattern: re.Pattern[str], value: object, works: str) -> tuple[str, .
     return found
 
 
-def phrases(value: object) -> tuple[str, ...]:
+def phrase(value: object) -> str:
     """What a brewer says, as the words come out of a sentence: lower case, no punctuation."""
+    (only,) = phrases(text(value))
+    return only
+
+
+def phrases(value: object) -> tuple[str, ...]:
+    """A list of such phrases; a lone one counts as a list of one."""
     return spelled(PHRASE, value, "write lower-case words and digits with one space between")
 
 
@@ -96,6 +104,7 @@ READERS: dict[str, Reader] = {
     "Range | None": range_,
     "Amount | None": amount,
     "Texts": texts,
+    "Phrase": phrase,
     "Phrases": phrases,
     "Clues": clues,
 }

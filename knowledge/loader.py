@@ -155,9 +155,10 @@ def check(field: Field[Any], id: str, place: Place) -> None:
 
 
 def conditions(told: object, place: Place) -> tuple[When, ...]:
-    if not isinstance(told, list) or not told or not all(isinstance(table, dict) and table for table in told):
+    tables = told if isinstance(told, list) else []
+    if not tables or not all(isinstance(table, dict) and table.keys() - {"unless"} for table in tables):
         raise place.refuse("the when has no condition, so it would always hold", "write [{words = ...}, ...]")
-    return tuple(build(When, table, place) for table in told)
+    return tuple(build(When, table, place) for table in tables)
 
 
 def claim(said: tuple[str, ...], place: Place, claimed: dict[str, Place]) -> None:

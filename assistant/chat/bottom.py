@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from prompt_toolkit.utils import get_cwidth
 
+from assistant.chat.paper import keep_units
+
 if TYPE_CHECKING:
     from assistant.conversation import Status
 
 BETWEEN = " | "
+CUT = "..."
 
 SPANS = ((1.0, 1 / 60, "s"), (120.0, 1.0, "min"), (48 * 60.0, 60.0, "h"), (float("inf"), 24 * 60.0, "days"))
 """Below how many minutes a span is shown in which unit, and the minutes in that unit."""
@@ -41,9 +45,8 @@ def boil(status: Status) -> tuple[str, str]:
 
 
 def timers(status: Status) -> tuple[str, str]:
-    stand = "paused at " if status.paused and status.boil_left is None else ""  # A pause stops a boil first.
     soonest_first = sorted(status.timers, key=lambda timer: timer[1])
-    shown = [f"{label or 'timer'} {stand}{span(left)}" for label, left in soonest_first]
+    shown = [f"{label or 'timer'} {span(left)}" for label, left in soonest_first]
     return BETWEEN.join(shown), "".join(shown[:1])
 
 
@@ -71,8 +74,11 @@ PARTS: dict[str, Callable[[Status], tuple[str, str]]] = {
 What is coming stands last and opens with its moment, so that a line cut at its end loses only names.
 """
 
-GIVES_WAY = ("batch", "batch", "timers", "boil", "timers", "boil")
-"""Which part gives way first when the line is too long. The first time it turns short, then it goes."""
+GIVES_WAY = ("batch", "batch", "timers", "boil", "timers")
+"""Which part gives way first when the line is too long. The first time it turns short, then it goes.
+
+The boil stays, for people look at it all along; rather what is coming is cut.
+"""
 
 
 def bottom_line(status: Status, columns: int) -> str:
@@ -91,6 +97,7 @@ def _shorter_and_shorter(status: Status) -> Iterator[str]:
 
 
 def _cut(line: str, columns: int) -> str:
-    while line and get_cwidth(line) > columns - 3:
-        line = line[:-1]
-    return f"{line.rstrip()}..."[:columns]
+    """`line` up to the last word, or number and unit, that fits; one long word is cut within."""
+    ends = [found.start() for found in re.finditer(" ", keep_units(line))] or range(len(line))
+    heads = [line[:end] for end in ends if get_cwidth(line[:end] + CUT) <= columns]
+    return (heads[-1].rstrip(" ,|") if heads else "") + CUT[:columns]

@@ -18,6 +18,7 @@ class KeptHistory(FileHistory):
         super().__init__(path)
         self.trouble: str | None = None
         """Why sentences are no longer kept in the file; None while they are."""
+        self._unsaved: list[str] = []
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
             path.open("ab").close()
@@ -25,6 +26,7 @@ class KeptHistory(FileHistory):
             self._fail(error)
 
     def load_history_strings(self) -> Iterable[str]:
+        yield from reversed(self._unsaved)
         try:
             yield from super().load_history_strings()
         except OSError as error:
@@ -34,6 +36,7 @@ class KeptHistory(FileHistory):
         try:
             super().store_string(string)
         except OSError as error:
+            self._unsaved.append(string)
             self._fail(error)
 
     def _fail(self, error: OSError) -> None:

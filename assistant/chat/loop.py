@@ -31,6 +31,7 @@ from assistant.chat.bottom import bottom_line
 from assistant.chat.faults import Faults
 from assistant.chat.line import KeptHistory, Suggestions
 from assistant.chat.paper import STYLE, Paper
+from assistant.session.errors import LogError
 
 if TYPE_CHECKING:
     from assistant.conversation import Conversation
@@ -47,11 +48,10 @@ OPENING = (
     "More: help.  To leave: quit or Ctrl-D.",
 )
 LEAVING = "Everything logged is saved. Goodbye."
-NOT_CLOSED = "Our fault: the log did not close cleanly. Each entry was saved when it was made."
 NO_HISTORY = "What you type is not kept for next time: {trouble}. The log is not affected."
 ANSWER_FAILED = "Our fault, not yours: the answer failed. Was it recorded? Unknown; \"show the log\" tells."
 CLOCKS_FAILED = "Our fault: the clocks cannot ring just now. Ask \"what's next\"."
-NO_STATUS = "our fault: no status"
+NO_STATUS = "Our fault: no status here."
 
 
 def run(
@@ -61,15 +61,13 @@ def run(
     output: Output | None = None,
     tick: float = TICK,
 ) -> int:
-    """Talks until the brewer leaves, then closes the conversation. Returns the exit code, 0.
+    """Talks until the brewer leaves. Returns the exit code, 0; whoever opened the conversation closes it.
 
     Input and output are the terminal's unless given. The history is kept at `history_path`, tracebacks of our
     own bugs beside it. `tick` is in seconds. Call it on the main thread, where the conversation was opened.
     """
     with create_app_session(input=input, output=output), _interrupts_ignored():
-        chat = Chat(conversation, history_path, tick)
-        asyncio.run(chat.talk())
-        chat.leave()
+        asyncio.run(Chat(conversation, history_path, tick).talk())
     return 0
 
 
@@ -108,15 +106,7 @@ class Chat:
             await self._read()
             # Not cancelled: an alert the conversation holds for told must still be printed.
             left.set()
-
-    def leave(self) -> None:
-        """Closes the conversation and says that what was logged is safe."""
-        try:
-            self._conversation.close()
-        except Exception:
-            self._paper.say(f"{NOT_CLOSED} {self._faults.note()}")
-        else:
-            self._paper.say(LEAVING)
+        self._paper.say(LEAVING)
 
     async def _read(self) -> None:
         while True:
@@ -134,11 +124,12 @@ class Chat:
 
     def _answer(self, sentence: str) -> None:
         try:
-            reply = self._conversation.answer(sentence)
+            # By the same clock as `due`, or an alert could be told twice.
+            reply = self._conversation.answer(sentence, said=_now())
             self._paper.reply(reply)
             self._paper.alerts(reply.alerts, _now())
-        except Exception:
-            self._paper.say(f"{ANSWER_FAILED} {self._faults.note()}")
+        except Exception as error:
+            self._paper.say(self._excuse(error, ANSWER_FAILED))
 
     async def _ring_until(self, left: asyncio.Event) -> None:
         while not left.is_set():
@@ -149,11 +140,11 @@ class Chat:
                 await run_in_terminal(partial(self._interrupt, alerts, fault))
 
     def _news(self) -> tuple[Sequence[Alert], str]:
-        """The clocks that came due, or what is to be said of a fault of ours that keeps us from telling."""
+        """The clocks that came due, or what is to be said of a fault that keeps us from telling."""
         try:
             return self._conversation.due(_now()), ""
-        except Exception:
-            return (), self._untold(f"{CLOCKS_FAILED} {self._faults.note()}")
+        except Exception as error:
+            return (), self._untold(self._excuse(error, CLOCKS_FAILED))
 
     def _interrupt(self, alerts: Sequence[Alert], fault: str) -> None:
         """Prints above the line being typed; a dumb terminal cannot, and gets that line again."""
@@ -184,16 +175,19 @@ class Chat:
         columns = self._output.get_size().columns
         try:
             return bottom_line(self._conversation.status(_now()), columns)
-        except Exception:
-            self._faults.note()
-            return NO_STATUS[:columns]
+        except Exception as error:
+            return self._excuse(error, NO_STATUS)[:columns]
 
     def _suggest(self, text: str) -> list[str]:
         try:
             return self._conversation.suggest(text)
-        except Exception:
-            self._faults.note()
+        except Exception as error:
+            self._excuse(error, "")
             return []
+
+    def _excuse(self, error: Exception, ours: str) -> str:
+        """What to say: a trouble of the log in its own words, else that it is our bug, now written down."""
+        return str(error) if isinstance(error, LogError) else f"{ours} {self._faults.note()}"
 
     def _new_prompt(self) -> PromptSession[str]:
         return PromptSession(

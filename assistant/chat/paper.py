@@ -21,13 +21,14 @@ if TYPE_CHECKING:
 
 # The terminal's own colours by name, so that they suit whatever background its owner chose.
 STYLE = Style.from_dict({
-    "caution": "bold ansired",
+    "danger": "bold ansired",
+    "careful": "ansired",
     "alert": "bold",
     "auto-suggestion": "ansibrightblack",
 })
 
-MARKED = re.compile(r"(danger|warning|caution|first aid)\b", re.IGNORECASE)
-"""How a caution opens that says by itself what it is."""
+MARKS = {"DANGER:": "class:danger", "Careful:": "class:careful"}
+"""The words by which a caution says what it is, and the style that makes them plainer."""
 
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=[^\W\d]|[°%])")
 LIST_MARK = re.compile(r" *(?:(?:[-*]|\d+[.)]) +)?")
@@ -46,14 +47,18 @@ def wrap(text: str, columns: int) -> str:
     return "\n".join(_wrap_line(line, columns) for line in text.splitlines())
 
 
+def keep_units(line: str) -> str:
+    """`line` with no space to break at between a number and the word after it; as long as before."""
+    return NUMBER_AND_UNIT.sub(NO_BREAK_SPACE, line)
+
+
 def _wrap_line(line: str, columns: int) -> str:
     if len(line) <= columns:
         return line
     mark = LIST_MARK.match(line)
     hang = " " * len(mark[0]) if mark else ""
-    kept = NUMBER_AND_UNIT.sub(NO_BREAK_SPACE, line)
     folded = textwrap.fill(
-        kept, columns, subsequent_indent=hang, break_long_words=False, break_on_hyphens=False,
+        keep_units(line), columns, subsequent_indent=hang, break_long_words=False, break_on_hyphens=False,
     )
     return folded.replace(NO_BREAK_SPACE, " ")
 
@@ -87,11 +92,9 @@ class Paper:
             self._output.flush()
 
     def reply(self, reply: Reply) -> None:
-        """Prints the reply as it stands, its cautions marked by a word as well as by colour."""
+        """Prints the reply as it stands; colour comes on top of the words that mark a caution."""
         for line in reply.text.splitlines():
-            caution = line in reply.cautions
-            marked = f"CAUTION: {line}" if caution and not MARKED.match(line) else line
-            self.say(marked, "class:caution" if caution else "")
+            self.say(line, MARKS.get(line.split(" ", 1)[0], ""))
 
     def alerts(self, alerts: Iterable[Alert], now: datetime) -> None:
         """Rings once and prints each alert."""
