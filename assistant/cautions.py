@@ -12,15 +12,15 @@ from math import inf
 import knowledge
 from knowledge import Caution, When
 
-NEGATORS = frozenset("not no never without avoid avoiding prevent nobody none".split())
+NEGATORS = frozenset(["not", "no", "never", "without", "avoid", "avoiding", "prevent", "nobody", "none"])
 
 REACH = 3
 """How many words a negator carries: `not in the garage`."""
 
-FRESH_STARTS = frozenset(
-    ", i my we he she they it and but because is are was stop stopped sure know only feel feeling good"
-    .split()
-)
+FRESH_STARTS = frozenset({
+    ",", "i", "my", "we", "he", "she", "they", "it", "and", "but", "because", "is", "are", "was", "stop",
+    "stopped", "sure", "know", "only", "feel", "feeling", "good",
+})
 """Words a negator does not carry over: `no i burned my hand`, `can not stop the bleeding`."""
 
 

@@ -78,7 +78,6 @@ class Conversation:
         self._last_working = _working(log.memo("last_working"))
         self._question = _question(log.memo("question"))
         self._addition_act: str | None = log.memo("addition_act")
-        self._now = datetime.now().astimezone
 
     @classmethod
     def open(cls, folder: Path, cache: Path | None) -> Conversation:
@@ -103,7 +102,7 @@ class Conversation:
 
     def answer(self, line: str, said: datetime | None = None) -> Reply:
         """Carry out one sentence. What it records is on disk before this returns."""
-        said = said or self._now()
+        said = said or datetime.now().astimezone()
         heard = _CONTROL.sub(" ", line).strip()
         if len(heard) > LONGEST_LINE:
             return self._plain(heard[:80] + "...", UNCLEAR, f"That was {len(heard)} characters; say one sentence at a time.")
@@ -324,7 +323,7 @@ def _gravity_moving(conversation: Conversation, parts: Iterable[Part]) -> bool:
 
     if not any(part.act in ("ask_ready", "ask_priming") or part.slots.get("event") == "bottle" for part in parts):
         return False
-    verdict, _, _ = _readiness(Brew(conversation.session.bench, conversation._now()))
+    verdict, _, _ = _readiness(Brew(conversation.session.bench, datetime.now().astimezone()))
     return verdict != "Yes."
 
 

@@ -35,6 +35,12 @@ RECORDING = frozenset(
 )
 """Acts that write down what the brewer states; a question mark after one of these is a reason to ask."""
 
+DOUBTFUL = {"lone_gravity": "gravity"}
+"""Wordings that are understood and yet may be something else: a number alone, without its point."""
+
+QUESTION_OPENERS = frozenset("is are was were has did do does can could will would should am".split())
+"""A statement does not open with one of these."""
+
 _QUESTION_COST = 0.75
 _CONFLICT_COST = 0.75
 _NO_CONTEXT_COST = 0.75
@@ -74,16 +80,19 @@ def command_of(parse: Parse, heard: str, words: Sequence[str], now: datetime, ad
     commands: list[Command] = []
     for found in parse.commands:
         act, slots, cost = found.act, *_slots(found, now)
+        if any(str(node.data) in DOUBTFUL for node in found.tree.children if isinstance(node, Tree)) and not any("." in w for w in words):
+            cost += _CONFLICT_COST
         if act == "addition":
             act, more = _addition_act(slots, [command.act for command in commands], addition)
             cost += more
-        slots = _with_scale(slots)
+        slots = _hot_first(_with_scale(slots))
         doubt = tuple(doubts(act, slots, hops))
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
         commands.append(Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, repairs, passed_over, doubt))
-    if words[-1] == "?" and commands[-1].act in RECORDING:
-        commands = [replace(command, sure=round(command.sure * math.exp(-_QUESTION_COST), 3)) for command in commands]
-    return commands
+    asked = (words[-1] == "?" and commands[-1].act in RECORDING) or (words[0] in QUESTION_OPENERS
+                                                                     and any(command.act in RECORDING for command in commands))
+    sure = min(command.sure for command in commands) * (math.exp(-_QUESTION_COST) if asked else 1.0)
+    return [replace(command, sure=round(sure, 3)) for command in commands]
 
 
 def _addition_act(slots: dict[str, Slot], before: Sequence[str], addition: str | None) -> tuple[str, float]:
@@ -114,6 +123,7 @@ def _slot(node: Tree[Token], now: datetime) -> tuple[str, Slot]:
     label = str(node.data)
     if label in BARE_UNITS:
         return "value", _value(node, now)
+    label = DOUBTFUL.get(label, label)
     name, _, fixed = label.partition("__")
     return name, fixed if fixed else _value(node, now)
 
@@ -140,6 +150,15 @@ def _value(node: Tree[Token], now: datetime) -> Slot:
     if isinstance(value, Moment):
         return value.at(now).replace(tzinfo=None).isoformat(timespec="minutes")
     return value if isinstance(value, str) else [float(value), ""]
+
+
+def _hot_first(slots: dict[str, Slot]) -> dict[str, Slot]:
+    """Which of two waters is the hot one is told by their temperatures, not by which was named first."""
+    hot, cold = slots.get("hot_temperature"), slots.get("cold_temperature")
+    if not (isinstance(hot, list) and isinstance(cold, list) and hot[1] == cold[1] and hot[0] < cold[0]):
+        return slots
+    swapped = {"hot": "cold", "cold": "hot"}
+    return {"_".join([swapped.get(part, part) for part in name.split("_", 1)]): value for name, value in slots.items()}
 
 
 def _place(phrase: str) -> str:

@@ -15,7 +15,7 @@ from grammar.command import Command, command_of, unclear
 from grammar.lattice import Lattice
 from grammar.parser import Parser
 from grammar.tables import Tables, kept_in
-from grammar.vocabulary import Vocabulary, from_terminals
+from grammar.vocabulary import LONGEST, Sense, Vocabulary, from_terminals
 from grammar.words import split
 
 TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "know")
@@ -86,9 +86,13 @@ class Language:
     def suggest(self, text: str, likely: Collection[str] = ()) -> list[str]:
         """Words that may complete the last, unfinished word of `text`, or follow it after a space; best first."""
         words = split(text)
-        start = "" if not words or text[-1:].isspace() else words.pop()
-        terminals = self.parser.following(Lattice(words, self.vocabulary, likely), self._usual)
-        found = {phrase: sense for phrase, senses in self.vocabulary.senses.items() if phrase.startswith(start)
-                 for sense in senses if sense.terminal in terminals and phrase != start}
-        return sorted(found, key=lambda phrase: (found[phrase].value not in likely, found[phrase].value == phrase,
+        unfinished = 0 if not words or text[-1:].isspace() else 1
+        found: dict[str, Sense] = {}
+        for begun in range(unfinished, min(len(words), LONGEST) + 1):
+            start = " ".join([*words[len(words) - begun:], *([] if unfinished or not begun else [""])])
+            before = Lattice(words[:len(words) - begun], self.vocabulary, likely)
+            terminals = self.parser.following(before, self._usual)
+            found |= {phrase: sense for phrase, senses in self.vocabulary.senses.items() if phrase.startswith(start)
+                      for sense in senses if sense.terminal in terminals and phrase != start}
+        return sorted(found, key=lambda phrase: (found[phrase].value not in likely, found[phrase].value != phrase,
                                                  len(phrase.split()), phrase))[:SUGGESTED]

@@ -22,15 +22,23 @@ KIND_COST = {"NUMBER": 0.06, "CLOCK": 0.02}
 UNKNOWN_COST = 0.75
 """For each word passed over that may carry something: one of these alone means asking back."""
 
+SMALL_WORD_COST = 0.3
+
+SMALL_WORDS = frozenset("for at in on of with up out by as is are be been there thing stuff one some more".split())
+"""Words that join others: one left over changes little, several mean the sentence was another one."""
+
+KNOWN_WORD_COST = 0.1
+"""On top of a repair, where the word heard is one the language knows."""
+
 NEVER_PASSED_OVER = frozenset(
-    "not never no without except instead if unless until cannot nothing almost nearly about-to will would tomorrow".split()
+    "not never no without except instead if unless until cannot nothing almost nearly will would tomorrow should did was were before after instead wanted".split()
 )
 """Words that turn a sentence round; leaving one out would claim the opposite of what was said."""
 
 FREE_TEXT = {"NAME": 5, "TOPIC": 6, "NOTE": 60, "STRANGER": 3}
 """Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us."""
 
-_FREE_COST = {"STRANGER": 0.72}
+_FREE_COST = {"STRANGER": 0.72, "TOPIC": 0.3}
 
 
 class Edge(NamedTuple):
@@ -108,15 +116,16 @@ class Lattice:
             if length > 1 and all(self._vocabulary.knows(w) for w in heard):
                 continue
             share = len(" ".join(heard)) / self._letters
+            known_cost = KNOWN_WORD_COST if length == 1 and self._vocabulary.knows(word) else 0.0
             for meant, alike in self._vocabulary.alike(heard):
                 for sense in self._vocabulary.senses[meant]:
-                    edge = Edge(start + length, sense.terminal, sense.value, self._repair_cost(alike, share, sense.value), True)
+                    edge = Edge(start + length, sense.terminal, sense.value, self._repair_cost(alike, share, sense.value) + known_cost, True)
                     known = cheapest.get((edge.end, edge.terminal))
                     if known is None or edge.cost < known.cost:
                         cheapest[edge.end, edge.terminal] = edge
         yield from cheapest.values()
         if not word[0].isdigit():
-            yield Edge(start + 1, "", word, UNKNOWN_COST, True)
+            yield Edge(start + 1, "", word, SMALL_WORD_COST if word in SMALL_WORDS else UNKNOWN_COST, True)
 
     def _units_misheard(self) -> list[list[Edge]]:
         """For each place, quantities whose unit was heard as another word: `19 leaders`."""

@@ -21,6 +21,9 @@ from grammar.tables import END, Reduction, Tables, tree
 ANOTHER_COST = 0.12
 """For a second command in the same sentence; keeps one command in front where one explains all the words."""
 
+ANOTHER_MISHEARD_COST = 0.35
+"""The same where words had to be repaired: two guesses make no sentence."""
+
 DEAREST = 1.3
 """A reading dearer than this is no reading."""
 
@@ -134,7 +137,7 @@ class Parser:
                 continue
             seen.add(mark)
             for whole in self._finish(node.stack, node.start) if node.stack else ():
-                cost = node.cost if node.place == length else node.cost + ANOTHER_COST
+                cost = node.cost if node.place == length else node.cost + (ANOTHER_MISHEARD_COST if misheard else ANOTHER_COST)
                 if len(node.done) < MOST_COMMANDS and cost <= DEAREST:
                     done = (*node.done, (node.start, whole))
                     heapq.heappush(queue, node._replace(cost=cost, stack=None, start="", done=done, number=next(numbers)))

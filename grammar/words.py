@@ -56,6 +56,7 @@ _CONTRACTIONS = {
     **{f"{stem}s": f"{stem} is" for stem in "what that there where how when".split()},
     "can't": "can not", "cant": "can not", "cannot": "can not", "won't": "will not", "wont": "will not",
     "shan't": "shall not", "ain't": "is not", "let's": "let us", "lets": "let us", "im": "i am",
+    "gonna": "going to", "wanna": "want to", "gotta": "have to", "lemme": "let me", "gimme": "give me", "y'all": "you",
     "ive": "i have", "youre": "you are", "youve": "you have", "weve": "we have", "theyre": "they are",
 }
 

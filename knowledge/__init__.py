@@ -14,8 +14,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from knowledge.entries import (
-    GRAVITY, Addition, Caution, Fermentable, Hop, HowTo, Ingredient, Salt, Sanitizer, Source, Step, Style,
-    Term, Trouble, When, Why, Yeast,
+    GRAVITY,
+    Addition,
+    Caution,
+    Fermentable,
+    Hop,
+    HowTo,
+    Ingredient,
+    Salt,
+    Sanitizer,
+    Source,
+    Step,
+    Style,
+    Term,
+    Trouble,
+    When,
+    Why,
+    Yeast,
 )
 from knowledge.errors import KnowledgeError
 from knowledge.fields import Amount, Range

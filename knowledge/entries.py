@@ -1,7 +1,8 @@
 """What an entry of each topic holds, with the unit of every number.
 
 A field without a default must be written. `refers` names the topic whose ids a field may hold, `one_of` the
-only texts it may hold. `fields.py` reads each declared type.
+only texts it may hold. `fields.py` reads each declared type. The classes go without slots, which would double
+the time it takes to make them, and every run pays that.
 """
 
 from __future__ import annotations
@@ -53,7 +54,7 @@ def refer(topic: str, **more: Any) -> Any:
     return field(metadata={"refers": topic}, **more)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Source:
     """Where a fact comes from."""
 
@@ -69,7 +70,7 @@ class Source:
         return ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Fact:
     """What every entry but a source has."""
 
@@ -84,7 +85,7 @@ class Fact:
         return (self.id, *self.also)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Named(Fact):
     """A thing with a name of its own."""
 
@@ -98,7 +99,7 @@ class Named(Fact):
             object.__setattr__(self, "name", self.id.capitalize())
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Ingredient(Named):
     """Whatever goes into the beer, or into the cleaning bucket."""
 
@@ -108,7 +109,7 @@ class Ingredient(Named):
     """Whether it stands for a whole family, so that asking which one would help."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Hop(Ingredient):
     alpha: Range | None = None
     """Alpha acids as bought, percent by weight. The package's own figure goes first."""
@@ -117,7 +118,7 @@ class Hop(Ingredient):
     """Hops near enough in character and strength to stand in."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Fermentable(Ingredient):
     """Extract, sugar or grain. Points are thousandths of gravity from one pound in one US gallon."""
 
@@ -134,7 +135,7 @@ class Fermentable(Ingredient):
     """Percent of its extract that brewing yeast can ferment, where it is unlike that of malt."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Yeast(Ingredient):
     attenuation: Range | None = None
     """Apparent attenuation, percent."""
@@ -143,7 +144,7 @@ class Yeast(Ingredient):
     flocculation: str = choice("low", "medium", "high", default="medium")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Addition(Ingredient):
     """A fining, spice, fruit or anything else with a dose."""
 
@@ -154,7 +155,7 @@ class Addition(Ingredient):
     """Minutes of boil left when it goes in; none when it is not an addition to the boil."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Salt(Addition):
     formula: str
     """As the trade buys it, water of crystallization included."""
@@ -162,7 +163,7 @@ class Salt(Addition):
     """The ions it adds to the water."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Sanitizer(Addition):
     """What cleans or sanitizes; the product's label decides over everything here."""
 
@@ -185,7 +186,7 @@ KINDS: dict[str, type[Ingredient]] = {
 """What an entry of each kind of ingredient holds."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Style(Named):
     og: Range
     fg: Range
@@ -197,7 +198,7 @@ class Style(Named):
     """Volumes of carbon dioxide."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Term(Named):
     more: str = ""
     """A second sentence or two for whoever asks on."""
@@ -206,7 +207,7 @@ class Term(Named):
     see: Texts = refer("terms", default=())
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Step(Fact):
     """One step of a brew with extract and steeped grain."""
 
@@ -222,20 +223,20 @@ class Step(Fact):
     """The log events each of which means that it is done."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Why(Fact):
     say: str
     more: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class HowTo(Fact):
     say: str
     how: Texts
     """The moves in their order, a short sentence each."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Trouble(Fact):
     say: str
     likely: Texts
@@ -250,7 +251,7 @@ class Trouble(Fact):
     """Whether someone may be hurt if it is left alone."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class When:
     """Conditions that must all hold; one that is not written holds."""
 
@@ -270,7 +271,7 @@ class When:
     flags: Texts = field(default=(), metadata={"one_of": FLAGS})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Caution(Fact):
     grave: str = choice(*GRAVITY)
     hurt: bool = False

@@ -11,10 +11,19 @@ from types import MappingProxyType
 from typing import Any
 
 from knowledge.entries import (
-    KINDS, Caution, HowTo, Source, Step, Style, Term, Trouble, When, Why,
+    KINDS,
+    Caution,
+    HowTo,
+    Source,
+    Step,
+    Style,
+    Term,
+    Trouble,
+    When,
+    Why,
 )
 from knowledge.errors import KnowledgeError
-from knowledge.fields import READERS
+from knowledge.fields import READERS, texts
 
 FOLDER = Path(__file__).parent
 
@@ -102,6 +111,10 @@ def tables(file: str, section: str, folder: Path) -> Iterator[tuple[str, Table]]
     """The entries of a file as written; fields at its top hold for each entry that does not say otherwise."""
     whole = document(file, folder)
     if section:
+        strays = whole.keys() - {topic.section for topic in TOPICS.values() if file in topic.files}
+        if strays:
+            wrong = f"no topic reads the section {', '.join(sorted(strays))}"
+            raise KnowledgeError(file, "", wrong, "mend its name")
         whole = whole.get(section, {})
     shared = {name: value for name, value in whole.items() if not isinstance(value, dict)}
     if "source" in shared:
@@ -114,7 +127,7 @@ def tables(file: str, section: str, folder: Path) -> Iterator[tuple[str, Table]]
 def entry_class(topic: Topic, table: Table, place: Place) -> type:
     if isinstance(topic.holds, type):
         return topic.holds
-    kind = table.get("kind")
+    kind = str(table.get("kind"))
     if kind not in topic.holds:
         raise place.refuse(f"the kind is {kind!r}", f"write one of {', '.join(topic.holds)}")
     return topic.holds[kind]
@@ -140,8 +153,9 @@ def value(field: Field[Any], told: object, place: Place) -> Any:
     except ValueError as fault:
         wrong, works = fault.args
         raise place.refuse(f"the {field.name} {wrong}", works) from fault
-    for id in (read if isinstance(read, tuple) else (read,)) if field.metadata else ():
-        check(field, id, place)
+    if field.metadata:
+        for id in texts(told):
+            check(field, id, place)
     return read
 
 
@@ -155,10 +169,10 @@ def check(field: Field[Any], id: str, place: Place) -> None:
 
 
 def conditions(told: object, place: Place) -> tuple[When, ...]:
-    tables = told if isinstance(told, list) else []
-    if not tables or not all(isinstance(table, dict) and table.keys() - {"unless"} for table in tables):
+    rows = told if isinstance(told, list) else []
+    if not rows or not all(isinstance(row, dict) and row.keys() - {"unless"} for row in rows):
         raise place.refuse("the when has no condition, so it would always hold", "write [{words = ...}, ...]")
-    return tuple(build(When, table, place) for table in tables)
+    return tuple(build(When, row, place) for row in rows)
 
 
 def claim(said: tuple[str, ...], place: Place, claimed: dict[str, Place]) -> None:

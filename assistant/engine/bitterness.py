@@ -33,6 +33,9 @@ class HopAddition:
     form: str = "whole"
 
 
+_UTILIZATION = "utilization = 1.65 x 0.000125^(gravity - 1) x (1 - e^(-0.04 x minutes)) / 4.15"
+
+
 def share_used(sg: float, minutes: float) -> float:
     """Share of the alpha acids that end up in the beer; source tinseth."""
     return float(1.65 * 0.000125 ** (sg - 1) * (1 - exp(-0.04 * max(minutes, 0.0))) / 4.15)
@@ -62,9 +65,6 @@ def utilization(gravity: Quantity, boil_left: Quantity) -> Result:
         {"utilization": Output("percent", relative_error=MODEL_ERROR)},
         formula=_UTILIZATION, sources=("tinseth",),
     )
-
-
-_UTILIZATION = "utilization = 1.65 x 0.000125^(gravity - 1) x (1 - e^(-0.04 x minutes)) / 4.15"
 
 
 def _let_in(addition: HopAddition) -> list[Given]:

@@ -19,8 +19,7 @@ MASHED = 0.85
 """Share of its greatest yield a grain gives in a good mash; source palmer, table 9."""
 
 STEEPED_STARCH = 0.19
-"""The same for a grain of which no steeped yield is printed: the mean of the two starchy malts in that
-table."""
+"""The same for steeped grain without a printed yield: the mean of the two starchy malts in that table."""
 
 POUND_GALLON = wort.POINTS_PER_POUND_GALLON
 

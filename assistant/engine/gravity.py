@@ -20,8 +20,7 @@ SG = Output("sg")
 
 
 def to_sg(gravity: Quantity) -> Quantity:
-    """The same gravity in sg (20/20 degrees Celsius); from sg, plato or brix, 0.98 to 1.2. Source
-    asbc-table."""
+    """The same gravity in sg at 20/20 degC; from sg, plato or brix, 0.98 to 1.2 sg. Source asbc-table."""
     return Q(read("gravity", gravity).number, "sg")
 
 

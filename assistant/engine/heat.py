@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
-from math import inf, log
+from math import log
 
 from assistant.engine import steam, wort
 from assistant.engine.errors import Impossible, show
@@ -19,6 +19,21 @@ from assistant.engine.units import Q, Quantity, in_manner_of, unit_of
 
 FUSION = 333.43
 """Heat to melt a kilogram of ice at 0 degrees Celsius, in kJ; computed, source iapws."""
+
+_QUARTS_PER_POUND = 0.2 * 0.946352946 / 0.45359237
+"""Palmer's 0.2 quarts a pound, in liters a kilogram."""
+
+GAS_EFFICIENCY = Q(40, "percent")
+"""Share of a gas burner's heat that reaches the kettle; common practice, no source."""
+
+TYPICAL_BURNER = Q(50000, "btu/hour")
+"""A burner as sold for five gallons; common practice, no source."""
+
+_SURE = 2 * KINDS["temperature"].absolute
+"""Degrees Celsius of fall, or of distance to the surroundings, that two thermometer readings can tell."""
+
+WEATHER = 0.5
+"""How far the weather moves the boiling point, in degrees Celsius; common practice, no source."""
 
 _ENTHALPY = (
     (0.01, 0.10), (4, 16.91), (15, 63.08), (20, 84.01), (25, 104.92), (40, 167.62), (60, 251.25),
@@ -165,16 +180,6 @@ def strike(
     )
 
 
-_QUARTS_PER_POUND = 0.2 * 0.946352946 / 0.45359237
-"""Palmer's 0.2 quarts a pound, in liters a kilogram."""
-
-GAS_EFFICIENCY = Q(40, "percent")
-"""Share of a gas burner's heat that reaches the kettle; common practice, no source."""
-
-TYPICAL_BURNER = Q(50000, "btu/hour")
-"""A burner as sold for five gallons; common practice, no source."""
-
-
 def heat_time(
     volume: Quantity, start: Quantity, target: Quantity, power: Quantity = TYPICAL_BURNER,
     efficiency: Quantity = GAS_EFFICIENCY,
@@ -227,8 +232,10 @@ def chill_time(
     def left(*numbers: float) -> tuple[float]:
         *degrees, aim, outside = numbers
         rate = _cooling_rate(moments, [log(each - outside) for each in degrees])
-        gap = log((degrees[-1] - outside) / (aim - outside))
-        return (max(0.0, gap) / rate if rate > 0 else inf,)
+        if rate <= 0:
+            raise Impossible(f"Telling when it reaches {show(target)}",
+                             "the readings do not fall steadily", "read again in a while")
+        return (max(0.0, log((degrees[-1] - outside) / (aim - outside))) / rate,)
 
     return work(
         left, inputs, {"duration": Output("minute")},
@@ -236,10 +243,6 @@ def chill_time(
         sources=("newton-cooling",),
         notes=["Stirring or fresh ice makes it faster; a new reading sharpens it."],
     )
-
-
-_SURE = 2 * KINDS["temperature"].absolute
-"""Degrees Celsius of fall, or of distance to the surroundings, that two thermometer readings can tell."""
 
 
 def _check_chill(
@@ -253,8 +256,6 @@ def _check_chill(
         raise Impossible(what, f"the surroundings are at {show(surroundings)}", "use colder water, or ice")
     if min(degrees) - outside < _SURE or degrees[0] - degrees[-1] < _SURE:
         raise Impossible(what, "it has hardly cooled between the readings", "read again in a while")
-    if _cooling_rate(moments, [log(each - outside) for each in degrees]) <= 0:
-        raise Impossible(what, "the readings do not fall", "read again in a while")
 
 
 def _cooling_rate(moments: list[float], gaps: list[float]) -> float:
@@ -262,10 +263,6 @@ def _cooling_rate(moments: list[float], gaps: list[float]) -> float:
     middle, level = sum(moments) / len(moments), sum(gaps) / len(gaps)
     across = sum((minute - middle) ** 2 for minute in moments)
     return -sum((minute - middle) * (gap - level) for minute, gap in zip(moments, gaps, strict=True)) / across
-
-
-WEATHER = 0.5
-"""How far the weather moves the boiling point, in degrees Celsius; common practice, no source."""
 
 
 def air_pressure(meters: float) -> float:

@@ -23,8 +23,7 @@ ATMOSPHERE = 101.325
 
 
 def _residual(celsius: float) -> float:
-    """Volumes that beer keeps under one atmosphere of carbon dioxide and its own vapor; source
-    sander-henry."""
+    """Volumes beer keeps under an atmosphere of carbon dioxide and its own vapor; source sander-henry."""
     kelvin = celsius + steam.ZERO_CELSIUS
     moles_per_pascal = 3.4e-4 * exp(2400 * (1 / kelvin - 1 / 298.15))
     dry = (ATMOSPHERE - steam.vapor_pressure(max(celsius, 0.0))) * 1000
@@ -95,7 +94,8 @@ def priming(
         {"sugar": Output("kilogram", shown, relative_error=_UNSURE.get(sugar, 0.0))},
         formula=f"sugar = volume x (wanted - {_residual(celsius):.2f} volumes left) "
         f"x {GRAMS_PER_VOLUME / gas:.2f} grams a liter for each volume",
-        sources=("periodic-table", "sander-henry", "co2-density"), notes=_priming_notes(inputs[0].number, aim, celsius),
+        sources=("periodic-table", "sander-henry", "co2-density"),
+        notes=_priming_notes(inputs[0].number, aim, celsius),
     )
 
 

@@ -25,7 +25,7 @@ from prompt_toolkit.utils import get_cwidth
 
 from assistant.chat import run
 from assistant.chat.bottom import bottom_line, span
-from assistant.chat.line import Suggestions
+from assistant.chat.line import KeptHistory, Suggestions
 from assistant.chat.paper import Paper, alert_line, wrap
 from assistant.session.errors import LogUnwritable
 
@@ -295,6 +295,21 @@ def test_without_a_history_file_it_says_so_once_and_remembers_meanwhile(
     screen = chat(conversation, "one" + ENTER, history=folder)
     assert conversation.heard == ["one", "one", "two"]
     assert screen.written.count("not kept for next time") == 1
+
+
+def test_a_history_whose_file_fails_later_still_holds_all_that_was_typed(tmp_path: Path) -> None:
+    path = tmp_path / "typed"
+    history = KeptHistory(path)
+    history.store_string("one")
+    assert history.trouble is None
+    kept = path.read_bytes()
+    path.unlink()
+    path.mkdir()
+    history.store_string("two")
+    assert history.trouble
+    path.rmdir()
+    path.write_bytes(kept)
+    assert list(history.load_history_strings()) == ["two", "one"], "latest first"
 
 
 def test_a_bug_in_an_answer_does_not_end_the_chat(chat, tmp_path: Path) -> None:

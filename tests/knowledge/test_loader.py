@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from knowledge import KnowledgeError
+from knowledge import Hop, KnowledgeError, Range
 from knowledge.loader import TOPICS, load
 
 TABLE = Path(__file__).parent / "tables" / "broken.toml"
@@ -48,11 +48,21 @@ def test_a_faulty_entry_is_refused_in_words(folder: Path, case: dict[str, Any]) 
 
 
 def test_the_same_entry_without_its_fault_is_taken(folder: Path) -> None:
-    text = '[willamette]\nkind = "hop"\nalpha = [4, 6]\nalso = ["willam"]\nsay = "Mild."\nsource = "common-practice"\n'
+    text = """
+        [willamette]
+        kind = "hop"
+        also = ["willam"]
+        alpha = [4, 6]
+        say = "Mild."
+        source = "common-practice"
+    """
     (folder / "ingredients/hops.toml").write_text(text, encoding="utf-8")
-    (hop,) = load("ingredients", folder).values()
-    assert (hop.id, hop.name, hop.kind, hop.alpha, hop.use) == ("willamette", "Willamette", "hop", (4.0, 6.0), "dual")
-    assert (hop.phrases, hop.source, hop.generic) == (("willamette", "willam"), ("common-practice",), False)
+    assert dict(load("ingredients", folder)) == {
+        "willamette": Hop(
+            id="willamette", name="Willamette", kind="hop", also=("willam",), alpha=Range(4.0, 6.0),
+            say="Mild.", source=("common-practice",), generic=False, use="dual", kin=(),
+        )
+    }
 
 
 def test_a_field_at_the_top_of_a_file_holds_for_each_entry_that_does_not_say_otherwise(folder: Path) -> None:
@@ -61,7 +71,8 @@ def test_a_field_at_the_top_of_a_file_holds_for_each_entry_that_does_not_say_oth
         '[apple]\nkind = "fruit"\nsay = "Tart."\nsource = "common-practice"\n'
     )
     (folder / "ingredients/extras.toml").write_text(text, encoding="utf-8")
-    assert {id: entry.kind for id, entry in load("ingredients", folder).items()} == {"clove": "spice", "apple": "fruit"}
+    kinds = {id: entry.kind for id, entry in load("ingredients", folder).items()}
+    assert kinds == {"clove": "spice", "apple": "fruit"}
 
 
 def test_a_file_that_is_no_toml_is_named(folder: Path) -> None:
