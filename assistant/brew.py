@@ -17,6 +17,9 @@ from assistant.session.clocks import boil_length
 from assistant.session.entry import Entry
 from assistant.session.model import Batch
 
+_BEER = frozenset("wort beer fermenter fermentor kettle pot bucket carboy primary secondary".split())
+"""Places whose temperature is the beer's own."""
+
 POUR_OVER = timedelta(hours=6)
 """A reading this long after the pitch still counts as the original gravity: common practice, no source."""
 
@@ -95,9 +98,20 @@ class Brew:
     def wort_temperature(self) -> Known | None:
         """The last temperature of the wort itself, not of the room or the water."""
         for entry in reversed(self.batch.temperatures):
-            if entry.slots.get("of", "wort") in ("wort", "beer", "fermenter", "kettle", "pot", "bucket", "carboy"):
+            if entry.slots.get("of", "wort") in _BEER:
                 return Known(as_quantity(entry.slots["temperature"]), logged(entry))
         return None
+
+    def warmest_since_pitch(self) -> Known | None:
+        """The warmest the beer has been since the yeast went in: what decides the gas left in it."""
+        pitch = self.batch.event("pitch")
+        beer = [entry for entry in self.batch.temperatures if pitch is None or entry.happened >= pitch.happened]
+        readings = [entry for entry in self.batch.gravities if "temperature" in entry.slots and pitch and entry.happened >= pitch.happened]
+        entries = [entry for entry in (*beer, *readings) if entry.slots.get("of", "beer") in _BEER]
+        if not entries:
+            return None
+        warmest = max(entries, key=lambda entry: as_quantity(entry.slots["temperature"]).m_as("degF"))
+        return Known(as_quantity(warmest.slots["temperature"]), f"warmest {logged(warmest)}")
 
     def corrected(self, entry: Entry) -> Quantity:
         """A gravity entry in sg at the hydrometer's own temperature; as read where no temperature was said."""

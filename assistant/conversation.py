@@ -8,12 +8,15 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from rapidfuzz import fuzz, process
+
 import knowledge
 from assistant import cautions, wording
 from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.handlers import clock as clock_handlers
 from assistant.handlers.log import described, named
+from assistant.handlers.sums import cite
 from assistant.handlers.turn import Turn
 from assistant.names import names
 from assistant.reply import ASK, REFUSED, UNCLEAR, Alert, Input, Outcome, Part, Reply, Working
@@ -30,6 +33,9 @@ LONGEST_LINE = 2000
 
 NEAREST = 0.2
 """A guess less sure than this is not even worth asking about."""
+
+NEAR_EXAMPLE = 62
+"""Of 100: an example less like what was heard than this is no help."""
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
@@ -112,7 +118,7 @@ class Conversation:
             return self._plain(heard, UNCLEAR, "I heard nothing; say what happened, or ask.")
         try:
             self.session.refresh()
-            parts = self._parts(heard, said)
+            parts = self._first_aid(heard) or self._parts(heard, said)
         except LogError as error:
             return self._plain(heard, REFUSED, str(error))
         return self._reply(heard, parts, said)
@@ -147,13 +153,22 @@ class Conversation:
             parts.append(Part(command.act, dict(command.slots), command.sure, outcome))
         return parts
 
+    def _first_aid(self, heard: str) -> list[Part]:
+        """Where someone is hurt nothing else is listened to, and no question stays open."""
+        hurt = next((rule for rule in cautions.matching(cautions.Facts(words=tuple(split(heard)))) if rule.hurt), None)
+        if hurt is None:
+            return []
+        self._question = None
+        return [Part("safety", {}, 1.0, Outcome(hurt.if_happened, sources=tuple(cite(source) for source in hurt.source)))]
+
     def _likely(self) -> Iterator[str]:
         yield from (line.ingredient for line in self.session.bench.plan if line.ingredient)
 
     def _held_back(self, commands: Sequence[Command], heard: str) -> Part | None:
         """The question, refusal or shrug instead of acting, where the sentence was not wholly understood."""
         first = commands[0]
-        if first.act == "unclear" or min(command.sure for command in commands) < NEAREST:
+        unsure = min(command.sure for command in commands)
+        if first.act == "unclear" or unsure < NEAREST or (len(commands) > 1 and unsure < LINE):
             return self._unclear(heard)
         for command in commands:
             doubt = command.impossible
@@ -167,9 +182,11 @@ class Conversation:
         return Part(first.act, dict(first.slots), first.sure, Outcome(f"{wording.sentence(meant).rstrip('.')}?", ASK, more=_reasons(first)))
 
     def _unclear(self, heard: str) -> Part:
+        if all(word in self.language.vocabulary.fillers for word in split(heard)):
+            return Part("unclear", {}, 0.0, Outcome("I am listening.", UNCLEAR))
         near = nearest(heard)
-        return Part("unclear", {}, 0.0, Outcome(f"I did not understand that. Nearest I can do: \"{near}\".", UNCLEAR,
-                                                more=("Nothing was recorded.",)))
+        hint = f"Nearest I can do: \"{near}\"." if near else "Say help for what I can do."
+        return Part("unclear", {}, 0.0, Outcome(f"I did not understand that. {hint}", UNCLEAR, more=("Nothing was recorded.",)))
 
     def _answered(self, question: Question, answer: Command) -> list[Command]:
         """The commands a question was about, with the answer in them; none when it was no."""
@@ -186,7 +203,9 @@ class Conversation:
 
     def _reply(self, heard: str, parts: list[Part], said: datetime) -> Reply:
         told = self._cautions(heard, parts)
-        if told and told[0].grave == "danger" and _not_answered(parts[0]):
+        if parts[0].act == "safety" and told and told[0].hurt:
+            told = told[1:]
+        elif told and told[0].grave == "danger" and _not_answered(parts[0]):
             # Whoever is in danger is not told that they were not understood.
             parts = [Part("safety", {}, 1.0, Outcome(told[0].if_happened if told[0].hurt else f"{told[0].say} {told[0].if_happened}"))]
             told = told[1:]
@@ -256,7 +275,7 @@ def paraphrase(command: Command) -> str:
     if said:
         return {"plan_addition": "put in the recipe: ", "remove_addition": "take out: "}.get(command.act, "log: ") + said
     shown = ", ".join(wording.slot(value) for value in command.slots.values())
-    return f"did you want me to {act.does if act else command.act}{f': {shown}' if shown else ''}"
+    return f"shall I {act.does if act else command.act}{f': {shown}' if shown else ''}"
 
 
 def _reasons(command: Command) -> tuple[str, ...]:
@@ -270,12 +289,11 @@ def _reasons(command: Command) -> tuple[str, ...]:
     return (*found, "Say yes, no, or the right word.")
 
 
-def nearest(heard: str) -> str:
-    """The example sentence most like what was heard."""
-    from rapidfuzz import fuzz, process
-
+def nearest(heard: str) -> str | None:
+    """The example sentence most like what was heard, if any is."""
     examples = [act.example for act in ACTS.values()]
-    return str(process.extractOne(" ".join(split(heard)), examples, scorer=fuzz.token_set_ratio)[0])
+    hit = process.extractOne(" ".join(split(heard)), examples, scorer=fuzz.token_sort_ratio, score_cutoff=NEAR_EXAMPLE)
+    return hit[0] if hit else None
 
 
 def _with_value(command: Command, answer: dict[str, Any]) -> Command:
@@ -319,12 +337,14 @@ def _fahrenheit(slots: dict[str, Any]) -> float | None:
 def _gravity_moving(conversation: Conversation, parts: Iterable[Part]) -> bool:
     """Whether bottling is spoken of while the gravity is not known to stand still."""
     from assistant.brew import Brew
-    from assistant.handlers.fermentation import _readiness
+    from assistant.handlers.fermentation import readiness
 
+    batch = conversation.session.bench
     if not any(part.act in ("ask_ready", "ask_priming") or part.slots.get("event") == "bottle" for part in parts):
         return False
-    verdict, _, _ = _readiness(Brew(conversation.session.bench, datetime.now().astimezone()))
-    return verdict != "Yes."
+    if batch.event("pitch") is None and len(batch.gravities) < 2:
+        return False
+    return readiness(Brew(batch, datetime.now().astimezone()))[0] != "Yes."
 
 
 def _caution_text(rule: knowledge.Caution) -> str:

@@ -45,6 +45,8 @@ def measure(value: float, unit: str) -> str:
     sign, decimals = _SIGNS.get(unit, (f" {unit}", 2))
     if unit == "sg":
         return f"{value:.3f}"
+    if abs(value) >= 10 and decimals > 1:
+        decimals = 1
     if 0 < abs(value) < 10 ** -decimals:
         decimals = 4
     return number(value, decimals) + sign

@@ -16,7 +16,7 @@ from grammar.vocabulary import LONGEST, Vocabulary
 FILLER_COST = 0.01
 """For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
 
-KIND_COST = {"NUMBER": 0.06, "CLOCK": 0.02}
+KIND_COST = {"NUMBER": 0.051, "CLOCK": 0.02}
 """A number that may be read as something more definite is that first."""
 
 UNKNOWN_COST = 0.75

@@ -13,6 +13,8 @@ __all__ = ["NEEDS_UNIT", "Number", "all_numbers", "fractions_at", "read_numbers"
 
 HOMOPHONE_COST = 0.3
 """For `to gallons`, which may be two gallons or a unit to convert to."""
+UNSAID_ARTICLE_COST = 0.15
+"""For `sixty and half`: more likely two things, `at 60 and half an ounce`."""
 HOMOPHONE_AND_PART_COST = 0.04
 """For `for and a half`, which hardly means anything but four and a half."""
 ORDINAL_COST = 0.3
@@ -316,7 +318,8 @@ def _and_fraction(words: Sequence[str], whole: Number) -> Iterator[Number]:
         at = whole.end + len(join)
         if tuple(words[whole.end:at]) == join:
             for end, part in fractions_at(words, at):
-                yield Number(whole.start, end, whole.value + part, "", max(cost, whole.cost), "mixed")
+                bare = UNSAID_ARTICLE_COST if whole.value >= 10 and words[at] == "half" else 0.0
+                yield Number(whole.start, end, whole.value + part, "", max(cost, whole.cost, bare), "mixed")
 
 
 # --- Single words

@@ -42,31 +42,33 @@ def pitch_temperature(turn: Turn) -> Outcome:
     if known is None:
         say = f"{limits} for {kind}; I know no wort temperature yet."
     else:
-        say = f"{_verdict(known, low, high)} {wording.quantity(known)} now, pitch at {limits}."
+        pitched = brew.batch.event("pitch") is not None
+        say = f"{_verdict(known, low, high, pitched)} {wording.quantity(known)} now, {'ferment' if pitched else 'pitch'} at {limits}."
     working = Working(say, "the wort's temperature against the yeast's own range", inputs,
                       tuple(sums.cite(source) for source in result.sources))
     return Outcome(say, values=dict(result.values), working=working, sources=working.sources)
 
 
-def _verdict(now: Quantity, low: Quantity, high: Quantity) -> str:
-    if now > high:
-        return f"Not yet, {now.m_as('degF') - high.m_as('degF'):.0f} °F too hot."
-    if now < low:
-        return f"Too cold by {low.m_as('degF') - now.m_as('degF'):.0f} °F; it may start late."
-    return "Yes, cool enough."
+def _verdict(now: Quantity, low: Quantity, high: Quantity, pitched: bool) -> str:
+    above, below = now.m_as("degF") - high.m_as("degF"), low.m_as("degF") - now.m_as("degF")
+    if above > 0:
+        return f"{above:.0f} °F too warm." if pitched else f"Not yet, {above:.0f} °F too hot."
+    if below > 0:
+        return f"Too cold by {below:.0f} °F; it may {'stall' if pitched else 'start late'}."
+    return "In range." if pitched else "Yes, cool enough."
 
 
 def ready(turn: Turn) -> Outcome:
     """Whether the gravity stands still where it should; bottling before means bursting bottles."""
     brew = turn.brew
-    verdict, reason, inputs = _readiness(brew)
+    verdict, reason, inputs = readiness(brew)
     say = f"{verdict} {reason}"
     working = Working(say, f"two readings at least {DAYS_APART} days apart that agree to {ALIKE_READINGS}, near the expected final gravity",
                       tuple(inputs), (sums.cite("common-practice"),))
     return Outcome(say, working=working, sources=working.sources)
 
 
-def _readiness(brew: Brew) -> tuple[str, str, list[Input]]:
+def readiness(brew: Brew) -> tuple[str, str, list[Input]]:
     original = brew.original()
     first = original.value if original else None
     later = [(moment, value) for moment, value, entry in brew.readings() if first is None or value < first]

@@ -8,8 +8,9 @@ from assistant import wording
 from assistant.brew import as_quantity
 from assistant.engine import gravity as gravities
 from assistant.engine.errors import EngineError
-from assistant.handlers.turn import Turn, refused
-from assistant.reply import Outcome
+from assistant.handlers import sums
+from assistant.handlers.turn import Turn, asked, refused
+from assistant.reply import Input, Outcome
 from assistant.session.clocks import boil_clock
 from assistant.session.entry import Entry
 
@@ -23,15 +24,20 @@ EVENT_WORDS = {
 def gravity(turn: Turn) -> Outcome:
     entry = turn.record()
     say = f"{described(entry.act, entry.slots)} logged."
+    reading = as_quantity(entry.slots["gravity"])
     if "temperature" not in entry.slots:
-        return Outcome(say, values={"gravity": as_quantity(entry.slots["gravity"])},
-                       more=("Say the sample's temperature too and I correct for it.",))
+        return Outcome(say, values={"gravity": reading}, more=("Say the sample's temperature too and I correct for it.",))
+    warmth, mark = as_quantity(entry.slots["temperature"]), turn.brew.calibration()
     try:
-        corrected = gravities.to_sg(turn.brew.corrected(entry))
-    except EngineError:
-        return Outcome(say, values={"gravity": as_quantity(entry.slots["gravity"])})
-    return Outcome(say, values={"gravity": as_quantity(entry.slots["gravity"]), "corrected": corrected},
-                   more=(f"Corrected for temperature: {wording.quantity(corrected)}.",))
+        result = gravities.correct_reading(gravities.to_sg(reading), warmth, mark.value)
+    except EngineError as error:
+        return Outcome(say, values={"gravity": reading}, more=(str(error),))
+    inputs = [Input("reading", wording.quantity(reading), "said"), Input("sample temperature", wording.quantity(warmth), "said"),
+              Input("hydrometer marked for", wording.quantity(mark.value), mark.origin)]
+    corrected = f"Corrected for temperature: {wording.quantity(result.values['gravity'])}."
+    working = sums.outcome_of(result, corrected, inputs)
+    return Outcome(say, values={"gravity": reading, "corrected": result.values["gravity"]}, more=(corrected,),
+                   working=working.working, sources=working.sources)
 
 
 def plain(turn: Turn) -> Outcome:
@@ -44,6 +50,13 @@ def plain(turn: Turn) -> Outcome:
 def addition(turn: Turn) -> Outcome:
     planned = [line for line in turn.session.bench.plan if line.made is None]
     slots = dict(turn.slots)
+    entry = knowledge.ingredients().get(slots["ingredient"])
+    if entry is not None and entry.generic and "amount" not in slots:
+        meant = [line.ingredient for line in planned if line.ingredient in knowledge.ingredients()
+                 and knowledge.ingredients()[line.ingredient].kind == entry.kind]
+        if len(meant) > 1:
+            return asked("ingredient", f"Which: {wording.listed([named(name or '') for name in meant], 'or')}?")
+        slots |= {"ingredient": meant[0]} if meant else {}
     if "amount" not in slots:
         match = next((line for line in turn.session.bench.open_lines(slots["ingredient"])), None)
         entry = turn.record(slots)
@@ -141,7 +154,8 @@ def described(act: str, slots: dict[str, Any]) -> str:
         name = named(str(slots.get("ingredient", "")))
         left = f" at {shown['boil_left']}" if "boil_left" in shown else ""
         left = " at flameout" if left == " at 0 min" else left
-        return " ".join(filter(None, (shown.get("amount", ""), name))) + left + (" dry hop" if "use" in slots else "")
+        out = "out of the recipe: " if act == "remove_addition" else ""
+        return out + " ".join(filter(None, (shown.get("amount", ""), name))) + left + (" dry hop" if "use" in slots else "")
     if act == "log_event":
         return EVENT_WORDS.get(shown["event"], shown["event"])
     if act == "note":

@@ -35,6 +35,10 @@ def remove(turn: Turn) -> Outcome:
     if not lines:
         held = wording.listed([named(line.ingredient or "") for line in turn.session.bench.plan if line.made is None])
         return refused(f"{named(name)} is not in the recipe.", f"It has {held}." if held else "It is empty so far.")
+    times = {line.boil_left for line in lines}
+    if len(times) > 1 and "boil_left" not in turn.slots:
+        when = wording.listed([described("plan_addition", {"boil_left": [left or 0, "minute"]}).strip() for left in sorted(times, key=lambda t: t or 0)], "or")
+        return asked("boil_left", f"Which {named(name)}: {when}?")
     turn.record()
     return Outcome(f"{named(name)} is out of the recipe.")
 

@@ -121,6 +121,13 @@ def _recipe_gravity(brew: Brew) -> Known | None:
     return Known(fermentables.original_gravity(parts, volume.value).values["gravity"], "what the recipe should give")
 
 
+def _expected_final(brew: Brew) -> Known | None:
+    original = _recipe_gravity(brew)
+    if original is None or brew.batch.event("pitch") is not None:
+        return None
+    return Known(gravity.final_gravity(original.value, _attenuation(brew).value).values["gravity"], "expected, not read")
+
+
 def _heat_target(brew: Brew) -> Known:
     altitude = brew.setting("altitude")
     height = altitude.value if altitude else Q(0, "foot")
@@ -140,8 +147,8 @@ def _chill(brew: Brew, given: Values) -> Result:
 
 _VOLUME = Need("volume", "volume", "What volume?", Brew.volume)
 _KETTLE = Need("volume", "volume", "What volume?", lambda brew: brew.kettle_volume() or brew.volume())
-_OG = Need("original", "original gravity", "What was the original gravity?", Brew.original)
-_FG = Need("final", "gravity now", "What is the gravity now?", Brew.current)
+_OG = Need("original", "original gravity", "What was the original gravity?", lambda brew: _recipe_gravity(brew))
+_FG = Need("final", "gravity now", "What is the gravity now?", lambda brew: brew.current() or _expected_final(brew))
 _ALTITUDE = Need("altitude", "altitude", "At what altitude?", of_setting("altitude"))
 _INGREDIENT = Need("ingredient", "ingredient", "Of what?")
 _AMOUNT = Need("amount", "amount", "How much of it?")
@@ -276,7 +283,7 @@ SUMS: dict[str, Sum] = {
         lambda v, g: f"{_SHOW(v['extract'])} of dry malt extract for a {_SHOW(g['volume'])} starter of {_SHOW(g['gravity'])}."),
     "ask_priming": Sum(
         (_VOLUME, _need("carbonation", "carbonation", "", of_setting("carbonation"), usual(2.4, "volume_co2", "usual for an American ale")),
-         _need("temperature", "warmest since fermentation", "How warm has the beer been?", Brew.wort_temperature),
+         _need("temperature", "warmest since fermentation", "How warm has the beer been?", Brew.warmest_since_pitch),
          _need("ingredient", "sugar", "", None, Known("corn sugar", "default: corn sugar"))),
         lambda brew, g: packaging.priming(g["volume"], g["carbonation"], g["temperature"], g["ingredient"]),
         lambda v, g: f"{_both(v['sugar'])} of {_named(g)} for {_SHOW(g['volume'])} at {_SHOW(g['carbonation'])}, beer at {_SHOW(g['temperature'])}."),

@@ -60,11 +60,11 @@ def test_advice_is_told_once_and_danger_every_time(case: dict[str, Any]) -> None
     assert ids(case, told=tuple(first)) == graver
 
 
-def test_someone_hurt_is_told_to_call() -> None:
-    """Or to see a doctor, a veterinarian or a poison center; common practice, no source."""
+def test_someone_hurt_is_told_whom_to_call() -> None:
+    """In either text, for each may be shown alone; common practice, no source."""
     helpers = ("emergency number", "poison center", "veterinarian", "fire service", "doctor")
     silent = [
-        caution.id for caution in knowledge.cautions().values()
-        if caution.hurt and not any(helper in caution.say + caution.if_happened for helper in helpers)
+        caution.id for caution in knowledge.cautions().values() if caution.hurt
+        for text in (caution.say, caution.if_happened) if not any(helper in text for helper in helpers)
     ]
     assert silent == []
