@@ -2,7 +2,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -14,6 +14,7 @@ import knowledge
 from assistant import cautions, wording
 from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
+from assistant.engine.units import Q
 from assistant.handlers import clock as clock_handlers
 from assistant.handlers.log import described, named
 from assistant.handlers.sums import cite
@@ -25,6 +26,7 @@ from assistant.session.errors import LogError
 from assistant.session.log import Log
 from assistant.session.session import Session
 from grammar.command import LINE, Command
+from grammar.plausibility import doubts
 from grammar.language import Language
 from grammar.words import split
 
@@ -128,15 +130,13 @@ class Conversation:
 
     def _parts(self, heard: str, said: datetime) -> list[Part]:
         question = self._question
-        commands = self.language.understand(heard, said, tuple(self.session.bench.plan and self._likely()),
-                                            question is not None, self._addition_act)
+        commands = self.language.understand(heard, said, self._likely(), question is not None, self._addition_act)
         self._question = None
         if question and commands[0].act.startswith("answer_"):
-            commands = self._answered(question, commands[0])
-            if not commands:
+            if commands[0].act == "answer_no":
                 return [Part("unclear", {}, 0.0, Outcome("All right, nothing recorded."))]
-        if question and any(command.act.startswith("answer_") for command in commands):
-            commands = [command for command in commands if not command.act.startswith("answer_")]
+            commands = _answered(question, commands[0]) or self.language.understand(
+                heard, said, self._likely(), addition=self._addition_act)
         held = self._held_back(commands, heard)
         if held:
             return [held]
@@ -161,8 +161,9 @@ class Conversation:
         self._question = None
         return [Part("safety", {}, 1.0, Outcome(hurt.if_happened, sources=tuple(cite(source) for source in hurt.source)))]
 
-    def _likely(self) -> Iterator[str]:
-        yield from (line.ingredient for line in self.session.bench.plan if line.ingredient)
+    def _likely(self) -> tuple[str, ...]:
+        """Names a misheard word most likely stands for: those of the recipe."""
+        return tuple(line.ingredient for line in self.session.bench.plan if line.ingredient)
 
     def _held_back(self, commands: Sequence[Command], heard: str) -> Part | None:
         """The question, refusal or shrug instead of acting, where the sentence was not wholly understood."""
@@ -187,19 +188,6 @@ class Conversation:
         near = nearest(heard)
         hint = f"Nearest I can do: \"{near}\"." if near else "Say help for what I can do."
         return Part("unclear", {}, 0.0, Outcome(f"I did not understand that. {hint}", UNCLEAR, more=("Nothing was recorded.",)))
-
-    def _answered(self, question: Question, answer: Command) -> list[Command]:
-        """The commands a question was about, with the answer in them; none when it was no."""
-        if answer.act == "answer_no":
-            return []
-        if question.slot is None:
-            commands = list(question.commands)
-            if answer.act == "answer_value":
-                commands = [_with_value(command, answer.slots) for command in commands]
-            return commands
-        command = question.commands[0]
-        filled = _filled(command, question.slot, answer.slots)
-        return [filled] if filled else [Command("unclear", heard=answer.heard)]
 
     def _reply(self, heard: str, parts: list[Part], said: datetime) -> Reply:
         told = self._cautions(heard, parts)
@@ -261,7 +249,7 @@ class Conversation:
 
     def suggest(self, text: str) -> list[str]:
         """Words that may complete or follow what was typed so far, names in the recipe first."""
-        return self.language.suggest(text, frozenset(self._likely()))
+        return self.language.suggest(text, self._likely())
 
 
 def _not_answered(part: Part) -> bool:
@@ -296,33 +284,50 @@ def nearest(heard: str) -> str | None:
     return hit[0] if hit else None
 
 
+def _answered(question: Question, answer: Command) -> list[Command]:
+    """The commands a question was about with the answer in them; none where it is no answer to that question."""
+    if question.slot is not None:
+        filled = _filled(question.commands[0], question.slot, answer)
+        return [filled] if filled else []
+    if answer.act == "answer_yes":
+        return list(question.commands)
+    changed = [_with_value(command, answer.slots) for command in question.commands]
+    return changed if changed != list(question.commands) else []
+
+
 def _with_value(command: Command, answer: dict[str, Any]) -> Command:
     """A command with the right word said alone instead of yes."""
     slots = dict(command.slots)
-    for name, value in answer.items():
-        target = name if name in slots else next((slot for slot, old in slots.items() if _same_kind(old, value)), None)
+    for value in answer.values():
+        target = next((slot for slot, old in slots.items() if _fits(value, old)), None)
         if target:
             slots[target] = [value[0], slots[target][1]] if isinstance(value, list) and value[1] == "" else value
-    return replace(command, slots=slots)
+    return replace(command, slots=slots, doubts=tuple(doubts(command.act, slots)))
 
 
-def _same_kind(old: Any, value: Any) -> bool:
+def _fits(value: Any, old: Any) -> bool:
+    """Whether one value may stand where the other does: both names, or both of one dimension."""
     if isinstance(old, list) and isinstance(value, list):
-        return value[1] in ("", old[1])
+        return value[1] == "" or _dimension(value[1]) == _dimension(old[1])
     return isinstance(old, str) and isinstance(value, str)
 
 
-def _filled(command: Command, slot: str, answer: dict[str, Any]) -> Command | None:
+def _dimension(unit: str) -> Any:
+    return "gravity" if unit in ("sg", "plato", "brix") else Q(1.0, unit).dimensionality
+
+
+def _filled(command: Command, slot: str, answer: Command) -> Command | None:
     """The command with the slot that was asked for; None where the answer does not fit."""
-    for value in answer.values():
+    wanted = _BARE_ANSWERS.get(slot)
+    for value in answer.slots.values():
         if isinstance(value, list) and value[1] == "":
-            unit = _BARE_ANSWERS.get(slot)
-            if unit is None:
+            if wanted is None:
                 return None
-            if unit == "sg" and value[0] >= 900:
-                value = [value[0] / 1000, "sg"]
-            value = [value[0], unit]
-        return replace(command, slots={**command.slots, slot: value}, sure=1.0)
+            value = [value[0] / 1000 if wanted == "sg" and value[0] >= 900 else value[0], wanted]
+        if wanted and not _fits(value, [0.0, wanted]):
+            return None
+        slots = {**command.slots, slot: value}
+        return replace(command, slots=slots, sure=1.0, doubts=tuple(doubts(command.act, slots)))
     return None
 
 

@@ -71,14 +71,14 @@ class Language:
                    addition: str | None = None) -> list[Command]:
         """What the sentence asks for, most often one command; one `unclear` command where nothing was understood.
 
-        `now` is when it was said; `likely` names the batch holds; `answering` while a question is open;
+        `now` is when it was said; `likely` names the batch holds; `answering` while a question is open, when a bare value or yes and no answer it;
         `addition` the act a bare "and the irish moss" goes on with.
         """
         words = split(heard)
         if not words or len(words) > LONGEST_SENTENCE:
             return [unclear(heard)]
         lattice = Lattice(words, self.vocabulary, likely)
-        parse = self.parser.parse(lattice, self._usual + ANSWERS if answering else self._usual)
+        parse = (self.parser.parse(lattice, ANSWERS) if answering else None) or self.parser.parse(lattice, self._usual)
         if parse is None:
             return [unclear(heard)]
         return command_of(parse, heard, words, now, addition)

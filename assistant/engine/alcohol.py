@@ -11,6 +11,8 @@ from assistant.engine.units import Q, Quantity
 ETHANOL = 0.78942 / 0.99821
 """Density of ethanol over that of water, both at 20 degrees Celsius; computed, source iapws."""
 
+BOTTLE = Q(12, "fluid_ounce")
+
 DIVISOR_ERROR = 0.004
 """Share by which the densities of ethanol in print part, 0.791 and 0.794 against 0.7906 here; computed."""
 
@@ -78,7 +80,7 @@ def attenuation(original: Quantity, final: Quantity) -> Result:
     )
 
 
-def calories(original: Quantity, final: Quantity, volume: Quantity = Q(12, "fluid_ounce")) -> Result:
+def calories(original: Quantity, final: Quantity, volume: Quantity = BOTTLE) -> Result:
     """The food energy in a volume of beer.
 
     original: 1.002 to 1.2 sg; final: 0.98 sg to the original; volume: 12 fluid ounces when left out. Gives

@@ -33,6 +33,8 @@ class HopAddition:
     form: str = "whole"
 
 
+ORDINARY_WORT = Q(1.05, "sg")
+
 _UTILIZATION = "utilization = 1.65 x 0.000125^(gravity - 1) x (1 - e^(-0.04 x minutes)) / 4.15"
 
 
@@ -41,10 +43,15 @@ def share_used(sg: float, minutes: float) -> float:
     return float(1.65 * 0.000125 ** (sg - 1) * (1 - exp(-0.04 * max(minutes, 0.0))) / 4.15)
 
 
-def _rager(grams: float, alpha: float, minutes: float, sg: float, liters: float) -> float:
-    """The older rule's IBU; sources rager, and for the curve of utilization from-memory."""
+OUNCE, GALLON = 0.028349523125, 3.785411784
+"""Kilograms and liters; exact."""
+
+
+def _rager(kilograms: float, alpha: float, minutes: float, sg: float, liters: float) -> float:
+    """The older rule's IBU, with its own round factor; sources rager, and for utilization from-memory."""
     percent = 18.11 + 13.86 * tanh((minutes - 31.32) / 18.27)
-    return grams * percent / 100 * alpha / 100 * 1000 / (liters * (1 + max(0.0, sg - 1.05) / 0.2))
+    strong = max(0.0, sg - 1.05) / 0.2
+    return kilograms / OUNCE * percent * alpha * 0.7462 / (liters / GALLON * (1 + strong))
 
 
 def _form(name: str) -> float:
@@ -93,7 +100,7 @@ def bitterness(additions: Sequence[HopAddition], volume: Quantity) -> Result:
 
     numbers = [given.number for given in inputs]
     rows = zip(numbers[1::4], numbers[2::4], numbers[3::4], numbers[4::4], strict=True)
-    old = sum(_rager(k * 1000, a, t, g, numbers[0]) for k, a, t, g in rows)
+    old = sum(_rager(k, a, t, g, numbers[0]) for k, a, t, g in rows)
     notes = [f"The older rule of Rager gives {old:.0f}."]
     if "whole" in (addition.form for addition in additions):
         notes.append("Counted as whole hops; pellets give about a tenth more.")
@@ -108,7 +115,7 @@ def bitterness(additions: Sequence[HopAddition], volume: Quantity) -> Result:
 
 def hops_for(
     target: Quantity, alpha: Quantity, boil_left: Quantity, volume: Quantity,
-    gravity: Quantity = Q(1.05, "sg"), form: str = "whole",
+    gravity: Quantity = ORDINARY_WORT, form: str = "whole",
 ) -> Result:
     """How much of a hop gives a bitterness.
 

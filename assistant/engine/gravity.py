@@ -18,6 +18,9 @@ from assistant.engine.units import Q, Quantity, unit_of
 
 SG = Output("sg")
 
+CALIBRATION = Q(60, "degF")
+"""What most hydrometers sold in the United States are marked for; common practice, no source."""
+
 
 def to_sg(gravity: Quantity) -> Quantity:
     """The same gravity in sg at 20/20 degC; from sg, plato or brix, 0.98 to 1.2 sg. Source asbc-table."""
@@ -65,7 +68,7 @@ def _printed_note(reading: float, celsius: float, marked: float) -> list[str]:
 
 
 def correct_reading(
-    gravity: Quantity, temperature: Quantity, calibration: Quantity = Q(60, "degF")
+    gravity: Quantity, temperature: Quantity, calibration: Quantity = CALIBRATION
 ) -> Result:
     """What a hydrometer would have shown at the temperature it is marked for.
 
@@ -212,10 +215,7 @@ def refractometer(original: Quantity, final: Quantity | None = None, correction:
     terrill.
     """
     read("wort correction", Q(correction, ""))
-    if unit_of(original) == "brix":
-        before = read("original reading", original, "brix")
-    else:
-        before = _as_brix(original, correction)
+    before = _first_reading(original, correction)
     if final is None:
         return _unfermented(before, correction)
     after = read("final reading", final, "brix")
@@ -236,9 +236,11 @@ def refractometer(original: Quantity, final: Quantity | None = None, correction:
     )
 
 
-def _as_brix(gravity: Quantity, correction: float) -> Given:
-    """A hydrometer's gravity as this refractometer would have read it."""
-    given = read("original gravity", gravity, "gravity")
+def _first_reading(original: Quantity, correction: float) -> Given:
+    """The first reading in Brix, or a hydrometer's gravity as this refractometer would have read it."""
+    if unit_of(original) == "brix":
+        return read("original reading", original, "brix")
+    given = read("original gravity", original, "gravity")
     brix = wort.plato_of(given.number) * correction
     above = wort.plato_of(given.number + given.half_width) * correction
     return Given(brix, above - brix)

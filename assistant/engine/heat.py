@@ -13,12 +13,14 @@ from math import log
 
 from assistant.engine import steam, wort
 from assistant.engine.errors import Impossible, show
-from assistant.engine.inputs import KINDS, read, wanted
+from assistant.engine.inputs import KINDS, NO_MASS, NO_VOLUME, ROOM, read, wanted
 from assistant.engine.result import Output, Result, work
 from assistant.engine.units import Q, Quantity, in_manner_of, unit_of
 
 FUSION = 333.43
 """Heat to melt a kilogram of ice at 0 degrees Celsius, in kJ; computed, source iapws."""
+
+MELTING = Q(0, "degC")
 
 _QUARTS_PER_POUND = 0.2 * 0.946352946 / 0.45359237
 """Palmer's 0.2 quarts a pound, in liters a kilogram."""
@@ -82,8 +84,8 @@ def _mixture(
 
 def mix_temperature(
     hot_volume: Quantity, hot_temperature: Quantity,
-    cold_volume: Quantity = Q(0, "liter"), cold_temperature: Quantity = Q(20, "degC"),
-    ice: Quantity = Q(0, "kilogram"), ice_temperature: Quantity = Q(0, "degC"),
+    cold_volume: Quantity = NO_VOLUME, cold_temperature: Quantity = ROOM,
+    ice: Quantity = NO_MASS, ice_temperature: Quantity = MELTING,
 ) -> Result:
     """The temperature of hot and cold water, and ice if any, put together.
 
@@ -118,7 +120,7 @@ def mix_temperature(
 
 
 def ice(
-    volume: Quantity, temperature: Quantity, target: Quantity, ice_temperature: Quantity = Q(0, "degC")
+    volume: Quantity, temperature: Quantity, target: Quantity, ice_temperature: Quantity = MELTING
 ) -> Result:
     """How much ice cools a volume to a temperature, the ice melting in it.
 
@@ -147,7 +149,7 @@ def ice(
 
 
 def strike(
-    grain: Quantity, water: Quantity, target: Quantity, grain_temperature: Quantity = Q(68, "degF")
+    grain: Quantity, water: Quantity, target: Quantity, grain_temperature: Quantity = ROOM
 ) -> Result:
     """How hot the water must be for grain stirred in to settle at a temperature.
 

@@ -77,6 +77,11 @@ KINDS: dict[str, Kind] = {
     "strength": Kind("percent", 0.1, 100, relative=0.1),
 }
 
+NO_VOLUME, NO_MASS = Q(0, "liter"), Q(0, "kilogram")
+
+ROOM = Q(68, "degF")
+"""Room temperature, for want of a thermometer's word."""
+
 _CURVES: dict[tuple[str, str], Callable[[float], float]] = {
     ("plato", "sg"): wort.sg_of,
     ("sg", "plato"): wort.plato_of,

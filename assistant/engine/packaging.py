@@ -10,6 +10,7 @@ from dataclasses import replace
 from math import ceil, exp
 
 from assistant.engine import chemistry, steam, wort
+from assistant.engine.alcohol import BOTTLE
 from assistant.engine.errors import Impossible, NoSuch
 from assistant.engine.inputs import read, wanted
 from assistant.engine.result import Output, Result, work
@@ -143,7 +144,7 @@ def keg_pressure(carbonation: Quantity, temperature: Quantity) -> Result:
     )
 
 
-def bottles(volume: Quantity, size: Quantity = Q(12, "fluid_ounce")) -> Result:
+def bottles(volume: Quantity, size: Quantity = BOTTLE) -> Result:
     """How many bottles a volume fills, the last one perhaps not full.
 
     volume, size: 0.01 to 2000 liter. Gives `count` in bottle, a whole number. Arithmetic.

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from assistant.engine import wort
 from assistant.engine.errors import Impossible, show
 from assistant.engine.fermentables import Fermentable, extract_in, mass_of, points_in, points_of
-from assistant.engine.inputs import read, wanted
+from assistant.engine.inputs import NO_MASS, NO_VOLUME, ROOM, read, wanted
 from assistant.engine.result import Output, Result, work
 from assistant.engine.units import Q, Quantity, in_manner_of, unit_of
+
+WATER = Q(1, "sg")
 
 ABSORPTION = Q(0.5, "quart/pound")
 """Wort that drained grain keeps; source palmer, from memory."""
@@ -30,8 +32,8 @@ def boil_off(rate: Quantity, duration: Quantity) -> Result:
     )
 
 
-def contraction(volume: Quantity, temperature: Quantity, to: Quantity = Q(68, "degF"),
-                gravity: Quantity = Q(1.0, "sg")) -> Result:
+def contraction(volume: Quantity, temperature: Quantity, to: Quantity = ROOM,
+                gravity: Quantity = WATER) -> Result:
     """The volume hot wort has once it has cooled (or cold wort once heated).
 
     volume: 0.01 to 2000 liter. temperature, to: 0 to 100 degC. gravity: 0.98 to 1.2 sg, water when left out.
@@ -52,8 +54,8 @@ def contraction(volume: Quantity, temperature: Quantity, to: Quantity = Q(68, "d
 
 
 def water_needed(
-    final_volume: Quantity, boil_length: Quantity, rate: Quantity, trub_loss: Quantity = Q(0, "liter"),
-    grain: Quantity = Q(0, "kilogram"), absorption: Quantity = ABSORPTION, topup: Quantity = Q(0, "liter"),
+    final_volume: Quantity, boil_length: Quantity, rate: Quantity, trub_loss: Quantity = NO_VOLUME,
+    grain: Quantity = NO_MASS, absorption: Quantity = ABSORPTION, topup: Quantity = NO_VOLUME,
     parts: Sequence[Fermentable] = (),
 ) -> Result:
     """How much cold water to start with for a batch to come out at its volume.

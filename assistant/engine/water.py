@@ -104,6 +104,9 @@ def residual_alkalinity(alkalinity: Quantity, calcium: Quantity, magnesium: Quan
 
 CHLORINE = molar_mass(Cl=2)
 
+TAP_CHLORINE = Q(3, "ppm")
+"""On the high side for tap water; the level Campden tablets are made for, source campden-digest."""
+
 METABISULFITES = {
     "potassium metabisulfite": molar_mass(K=2, S=2, O=5),
     "sodium metabisulfite": molar_mass(Na=2, S=2, O=5),
@@ -112,7 +115,7 @@ METABISULFITES = {
 
 
 def chlorine(
-    volume: Quantity, level: Quantity = Q(3, "ppm"), salt: str = "potassium metabisulfite"
+    volume: Quantity, level: Quantity = TAP_CHLORINE, salt: str = "potassium metabisulfite"
 ) -> Result:
     """The least metabisulfite (Campden) that takes up the chlorine or chloramine of tap water.
 

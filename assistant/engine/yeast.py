@@ -17,6 +17,8 @@ PACK = 1e11
 LOSS_PER_MONTH = 0.2
 """Share of the living cells of liquid yeast, kept cold, that a month of thirty days costs; from memory."""
 
+STARTER_GRAVITY = Q(1.037, "sg")
+
 DRY_EXTRACT = 0.96
 """Share of dry malt extract that is extract, the rest moisture; from memory, give or take 0.01."""
 
@@ -60,7 +62,7 @@ def viability(age: Quantity) -> Result:
     )
 
 
-def starter(volume: Quantity, gravity: Quantity = Q(1.037, "sg")) -> Result:
+def starter(volume: Quantity, gravity: Quantity = STARTER_GRAVITY) -> Result:
     """How much dry malt extract makes a starter of that volume.
 
     volume: of the finished starter wort, 0.01 to 2000 liter. gravity: 1.002 to 1.2 sg, 1.037 when left out.

@@ -117,7 +117,7 @@ def boil_length(batch: Batch) -> tuple[float, str]:
     if told is not None:
         return minutes(told, "boil_length"), "set"
     longest = max((line.boil_left or 0.0 for line in batch.plan), default=0.0)
-    return (longest, "plan") if longest else (USUAL_BOIL, "usual")
+    return (longest, "plan") if longest >= USUAL_BOIL else (USUAL_BOIL, "usual")
 
 
 def boil_clock(batch: Batch, now: datetime) -> BoilClock | None:

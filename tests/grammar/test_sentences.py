@@ -1,18 +1,17 @@
 """Whether the language understands what home brewers say, and leaves alone what is not meant for it.
 
-`tables/sentences.jsonl` holds a sentence a line, the act (or acts, joined by `|`) and the slots it must give; `dictated`
-marks one written as it is spoken. `tables/chatter.txt` holds what else is said near the kettle. Both were written from
-what brewers say before the grammar was read, in the trade's usual words: common practice, no source.
+`tables/sentences.jsonl` holds a sentence a line, the act (or acts, joined by `|`) and the slots it must give;
+`dictated` marks one written as it is spoken. `tables/chatter.txt` holds what else is said near the kettle. Both
+were imagined, as common practice has it, no source; most of them before the grammar was read. Its wordings have
+been widened with them in view since, so the shares below say what holds here, not how a stranger will fare.
 """
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone
-from functools import cache
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -21,17 +20,22 @@ from grammar.command import LINE, RECORDING, Command, Slot
 from grammar.language import Language
 from grammar.words import split
 
+Hear = Callable[[str], list[Command]]
+
 TABLES = Path(__file__).parent / "tables"
 SAID_AT = datetime(2026, 10, 18, 15, 0, tzinfo=timezone(timedelta(hours=-4)))
 """Sunday afternoon, eight days after the brew day of Harvest Amber."""
 
-LEAST_RIGHT = {"typed": 0.0, "dictated": 0.0}
-"""The share of sentences that must be understood; what is missed is printed, and is to be mended, not struck out."""
+LEAST_RIGHT = {"typed": 0.83, "dictated": 0.87}
+"""The share of sentences that must be understood; misses are printed, to be mended and not struck out."""
 
-LEAST_UNRECORDED = 0.0
+MOST_MISTAKEN = 0.011
+"""The share of sentences that may be taken for something else without asking back; other misses ask."""
+
+LEAST_UNRECORDED = 0.99
 """The share of chatter that must leave the log and the clocks alone."""
 
-LEAST_UNANSWERED = 0.0
+LEAST_UNANSWERED = 0.97
 """The share of chatter that must not be answered as if it had been understood, either."""
 
 ACTING = RECORDING | frozenset("start_timer pause resume cancel_timer use_batch".split())
@@ -44,10 +48,10 @@ BASE_UNITS = {
     "cup": ("liter", 0.2365882365), "fluid_ounce": ("liter", 0.0295735295625), "milliliter": ("liter", 0.001),
     "teaspoon": ("liter", 0.00492892159375), "tablespoon": ("liter", 0.01478676478125),
     "ounce": ("gram", 28.349523125), "pound": ("gram", 453.59237), "kilogram": ("gram", 1000.0),
-    "second": ("minute", 1 / 60), "hour": ("minute", 60.0), "day": ("minute", 1440.0), "week": ("minute", 10080.0),
-    "foot": ("meter", 0.3048),
+    "second": ("minute", 1 / 60), "hour": ("minute", 60.0), "day": ("minute", 1440.0),
+    "week": ("minute", 10080.0), "foot": ("meter", 0.3048),
 }
-"""What each unit is in a unit all of its kind share. Exact by definition: NIST Handbook 44, appendix C (from memory)."""
+"""What each unit is in one its kind shares; exact: NIST Handbook 44, appendix C (from memory)."""
 
 LITTLE_WORDS = frozenset("the a an my".split())
 
@@ -74,16 +78,11 @@ def chatter() -> list[str]:
     return [line for line in lines if line and not line.startswith("#")]
 
 
-@cache
-def language(folder: Path) -> Language:
-    return Language(names(), cache_folder=folder)
-
-
-@pytest.fixture
-def hear(pytestconfig: pytest.Config) -> Any:
+@pytest.fixture(scope="module")
+def hear() -> Hear:
     """Sentence in, commands out."""
-    ears = language(pytestconfig.cache.mkdir("grammar"))
-    return lambda said: ears.understand(said, SAID_AT)
+    language = Language(names())
+    return lambda said: language.understand(said, SAID_AT)
 
 
 def in_base(number: float, unit: str) -> tuple[float, str]:
@@ -94,7 +93,7 @@ def in_base(number: float, unit: str) -> tuple[float, str]:
 
 
 def same(slot: str, want: Slot, got: Slot | None) -> bool:
-    """Whether a slot holds what was meant: an equal quantity, the same ingredient, a text with all the words."""
+    """Whether a slot holds what was meant: the same quantity or ingredient, a text with all the words."""
     if isinstance(want, list):
         if not isinstance(got, list):
             return False
@@ -118,23 +117,53 @@ def wrong(case: Case, command: Command) -> Iterator[str]:
         if not same(slot, want, command.slots.get(slot)):
             yield f"{slot} {command.slots.get(slot)} instead of {want}"
     if len(case.acts) == 1:
-        made_up = {slot for slot, got in command.slots.items() if isinstance(got, list) and slot not in case.slots}
-        yield from (f"{slot} {command.slots[slot]} made up" for slot in sorted(made_up))
+        for slot, got in command.slots.items():
+            if isinstance(got, list) and slot not in case.slots:
+                yield f"{slot} {got} made up"
+
+
+@dataclass(frozen=True)
+class Miss:
+    """A sentence that was not understood as it was meant."""
+
+    case: Case
+    faults: list[str]
+    command: Command
+
+    @property
+    def mistaken(self) -> bool:
+        """Whether the program would have gone ahead with it."""
+        return self.command.act != "unclear" and self.command.sure >= LINE
+
+    def __str__(self) -> str:
+        return f"{'|'.join(sorted(self.case.acts))}: {self.case.said!r}: {'; '.join(self.faults)}"
+
+
+def misses(spoken: list[Case], hear: Hear) -> list[Miss]:
+    heard = [(case, hear(case.said)[0]) for case in spoken]
+    return [Miss(case, faults, command) for case, command in heard if (faults := list(wrong(case, command)))]
 
 
 @pytest.mark.parametrize("way", LEAST_RIGHT)
-def test_sentences_are_understood(way: str, hear: Any) -> None:
+def test_sentences_are_understood(way: str, hear: Hear) -> None:
     """Act and slots are right, no number is made up, and it is sure enough to go ahead."""
     spoken = [case for case in cases() if case.way == way]
-    misses = {case.said: (case, faults) for case in spoken if (faults := list(wrong(case, hear(case.said)[0])))}
-    for case, faults in misses.values():
-        print(f"{'|'.join(sorted(case.acts))}: {case.said!r}: {'; '.join(faults)}")
-    right = 1 - len(misses) / len(spoken)
-    print(f"{way}: {right:.1%} of {len(spoken)} right")
+    missed = misses(spoken, hear)
+    right = 1 - len(missed) / len(spoken)
+    print(*missed, f"{way}: {right:.1%} of {len(spoken)} right", sep="\n")
     assert right >= LEAST_RIGHT[way]
 
 
-def overheard(hear: Any, acts: frozenset[str] | None) -> tuple[float, list[tuple[str, Command]]]:
+def test_what_is_not_understood_is_asked_back(hear: Hear) -> None:
+    """A sentence may be missed, but seldom taken for another without a doubt."""
+    spoken = cases()
+    mistaken = [miss for miss in misses(spoken, hear) if miss.mistaken]
+    share = len(mistaken) / len(spoken)
+    print(*mistaken, f"{share:.1%} of {len(spoken)} mistaken", sep="\n")
+    assert share <= MOST_MISTAKEN
+
+
+def overheard(hear: Hear, acts: frozenset[str] | None) -> tuple[float, list[tuple[str, Command]]]:
     """The share of chatter that no command of `acts` (None: of any act) is sure about, and the rest."""
     lines = chatter()
     taken = [(said, command) for said in lines for command in hear(said)
@@ -144,7 +173,7 @@ def overheard(hear: Any, acts: frozenset[str] | None) -> tuple[float, list[tuple
 
 @pytest.mark.parametrize("acts, least", [(ACTING, LEAST_UNRECORDED), (None, LEAST_UNANSWERED)],
                          ids=["not recorded", "not answered"])
-def test_chatter_is_left_alone(acts: frozenset[str] | None, least: float, hear: Any) -> None:
+def test_chatter_is_left_alone(acts: frozenset[str] | None, least: float, hear: Hear) -> None:
     """What nobody told the program changes nothing, and gets no answer as if it had been asked."""
     share, taken = overheard(hear, acts)
     for said, command in taken:
