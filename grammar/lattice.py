@@ -11,7 +11,7 @@ from typing import NamedTuple
 from grammar.moments import read_moments
 from grammar.reading import Reading
 from grammar.quantities import read_quantities
-from grammar.vocabulary import LONGEST, Vocabulary
+from grammar.vocabulary import ARTICLES, LONGEST, Vocabulary
 
 FILLER_COST = 0.01
 """For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
@@ -30,10 +30,14 @@ SMALL_WORDS = frozenset("for at in on of with up out by as is are be been there 
 KNOWN_WORD_COST = 0.1
 """On top of a repair, where the word heard is one the language knows."""
 
-NEVER_PASSED_OVER = frozenset(
-    "not never no without except instead if unless until cannot nothing almost nearly will would tomorrow should did was were before after instead wanted".split()
+NEGATIONS = frozenset("not never no without except cannot nothing nobody".split())
+"""Words that turn a sentence into its opposite: never taken for another word, never left out."""
+
+NEVER_PASSED_OVER = NEGATIONS | frozenset(
+    "instead if unless until almost nearly will would tomorrow should did was were before after wanted suppose imagine "
+    "say pretend hypothetically".split()
 )
-"""Words that turn a sentence round; leaving one out would claim the opposite of what was said."""
+"""Words that turn a statement into something else; leaving one out would claim what was not said."""
 
 FREE_TEXT = {"NAME": 5, "TOPIC": 6, "NOTE": 60, "STRANGER": 3}
 """Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us."""
@@ -97,21 +101,29 @@ class Lattice:
             yield Edge(end, terminal, " ".join(self.words[start:end]), cost)
 
     def _known(self, start: int) -> Iterator[Edge]:
-        for end in range(start + 1, min(len(self.words), start + LONGEST) + 1):
-            phrase = " ".join(self.words[start:end])
+        content: list[str] = []
+        for end in range(start + 1, len(self.words) + 1):
+            word = self.words[end - 1]
+            if word not in ARTICLES:
+                content.append(word)
+            if len(content) > LONGEST or not content:
+                break
+            if word in ARTICLES:
+                continue
+            phrase = " ".join(content)
             for sense in self._vocabulary.senses.get(phrase, ()):
                 yield Edge(end, sense.terminal, sense.value, 0.0)
+        for end in range(start + 1, min(len(self.words), start + LONGEST) + 1):
+            phrase = " ".join(self.words[start:end])
             if phrase in self._vocabulary.fillers:
                 yield Edge(end, "", phrase, FILLER_COST * (end - start))
 
     def _alike(self, start: int) -> Iterator[Edge]:
         word = self.words[start]
-        if word in NEVER_PASSED_OVER:
-            return
         cheapest: dict[tuple[int, str], Edge] = {}
         for length in (1, 2, 3):
             heard = self.words[start:start + length]
-            if len(heard) < length or not all(w.isalpha() and w not in NEVER_PASSED_OVER for w in heard):
+            if len(heard) < length or not all(w.isalpha() and w not in NEGATIONS for w in heard):
                 break
             if length > 1 and all(self._vocabulary.knows(w) for w in heard):
                 continue
@@ -124,7 +136,7 @@ class Lattice:
                     if known is None or edge.cost < known.cost:
                         cheapest[edge.end, edge.terminal] = edge
         yield from cheapest.values()
-        if not word[0].isdigit():
+        if not word[0].isdigit() and word not in NEVER_PASSED_OVER:
             yield Edge(start + 1, "", word, SMALL_WORD_COST if word in SMALL_WORDS else UNKNOWN_COST, True)
 
     def _units_misheard(self) -> list[list[Edge]]:

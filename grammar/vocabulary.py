@@ -21,6 +21,9 @@ from grammar.quantities import unit_words
 LONGEST = 6
 """Words in the longest phrase that is looked up."""
 
+ARTICLES = frozenset("the a an my our your".split())
+"""Words that may stand anywhere inside a phrase."""
+
 ALIKE = 0.66
 """The least likeness (see `grammar.sound`) at which one phrase counts as misheard for another."""
 
@@ -56,6 +59,8 @@ class Vocabulary:
     _units: Sounds | None = None
 
     def add(self, phrase: str, terminal: str, value: object = None) -> None:
+        """Take a phrase; articles in it neither help nor hinder, so that `set a timer` is `set the timer`."""
+        phrase = " ".join(word for word in phrase.split() if word not in ARTICLES) or phrase
         sense = Sense(terminal, phrase if value is None else value)
         if sense not in self.senses[phrase]:
             self.senses[phrase].append(sense)
