@@ -3,6 +3,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -37,6 +38,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 1
     try:
         return _run(conversation, options, folder, stdin)
+    except BrokenPipeError:
+        # Whoever read the answers has gone; what was logged is safe, and there is nobody to tell.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
     finally:
         conversation.close()
 
@@ -46,13 +51,14 @@ def _run(conversation: object, options: argparse.Namespace, folder: Path, stdin:
 
     assert isinstance(conversation, Conversation)
     if options.sentence:
-        sentence, moment = lines.at_moment(" ".join(options.sentence))
+        said = " ".join(options.sentence).encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+        sentence, moment = lines.at_moment(said)
         reply = conversation.answer(sentence, moment)
         print(lines.shown(reply))
         return 0 if reply.status == DONE else 2
     if options.json:
         lines.as_json(conversation, stdin, sys.stdout)
-    elif sys.stdin.isatty():
+    elif sys.stdin.isatty() and sys.stdout.isatty():
         from assistant import chat
 
         return chat.run(conversation, folder / "history")

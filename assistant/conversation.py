@@ -302,7 +302,15 @@ def _with_value(command: Command, answer: dict[str, Any]) -> Command:
         target = next((slot for slot, old in slots.items() if _fits(value, old)), None)
         if target:
             slots[target] = [value[0], slots[target][1]] if isinstance(value, list) and value[1] == "" else value
-    return replace(command, slots=slots, doubts=tuple(doubts(command.act, slots)))
+    return _weighed(replace(command, slots=slots))
+
+
+def _weighed(command: Command) -> Command:
+    """A command changed by an answer: as sure as the answer is plausible."""
+    name = command.slots.get("ingredient")
+    entry = knowledge.ingredients().get(name) if isinstance(name, str) else None
+    found = tuple(doubts(command.act, command.slots, entry is not None and entry.kind == "hop"))
+    return replace(command, doubts=found, sure=LINE - 0.1 if found else 1.0, repairs=(), passed_over=())
 
 
 def _fits(value: Any, old: Any) -> bool:
@@ -326,8 +334,7 @@ def _filled(command: Command, slot: str, answer: Command) -> Command | None:
             value = [value[0] / 1000 if wanted == "sg" and value[0] >= 900 else value[0], wanted]
         if wanted and not _fits(value, [0.0, wanted]):
             return None
-        slots = {**command.slots, slot: value}
-        return replace(command, slots=slots, sure=1.0, doubts=tuple(doubts(command.act, slots)))
+        return _weighed(replace(command, slots={**command.slots, slot: value}))
     return None
 
 

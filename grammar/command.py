@@ -2,6 +2,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -12,6 +13,7 @@ from lark import Token, Tree
 from grammar.moments import Moment
 from grammar.parser import Found, Parse
 from grammar.plausibility import Doubt, doubts
+from grammar.words import split
 
 Slot = list[Any] | str
 """`[number, unit]` or a name, as in the contract with programs."""
@@ -86,6 +88,8 @@ def command_of(parse: Parse, heard: str, words: Sequence[str], now: datetime, ad
             act, more = _addition_act(slots, [command.act for command in commands], addition)
             cost += more
         slots = _hot_first(_with_scale(slots))
+        if "text" in slots:
+            slots["text"] = _as_said(str(slots["text"]), heard)
         doubt = tuple(doubts(act, slots, hops))
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
         commands.append(Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, repairs, passed_over, doubt))
@@ -159,6 +163,13 @@ def _hot_first(slots: dict[str, Slot]) -> dict[str, Slot]:
         return slots
     swapped = {"hot": "cold", "cold": "hot"}
     return {"_".join([swapped.get(part, part) for part in name.split("_", 1)]): value for name, value in slots.items()}
+
+
+def _as_said(text: str, heard: str) -> str:
+    """Words taken as they come, with the capitals and marks they were said with."""
+    wanted = text.split()
+    begins = (match.start() for match in re.finditer(r"\S+", heard))
+    return next((heard[begin:].strip() for begin in begins if split(heard[begin:]) == wanted), text)
 
 
 def _place(phrase: str) -> str:

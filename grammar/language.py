@@ -78,7 +78,9 @@ class Language:
         if not words or len(words) > LONGEST_SENTENCE:
             return [unclear(heard)]
         lattice = Lattice(words, self.vocabulary, likely)
-        parse = (self.parser.parse(lattice, ANSWERS) if answering else None) or self.parser.parse(lattice, self._usual)
+        parse = (self.parser.plain(lattice, ANSWERS) if answering else None) or self.parser.plain(lattice, self._usual)
+        if parse is None:
+            parse = self.parser.misheard(lattice, (*self._usual, *ANSWERS) if answering else self._usual)
         if parse is None:
             return [unclear(heard)]
         return command_of(parse, heard, words, now, addition)

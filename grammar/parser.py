@@ -98,10 +98,13 @@ class Parser:
             for terminal in tables.actions[bottom.state]:
                 self._openings[terminal].append(start)
 
-    def parse(self, lattice: Lattice, starts: Collection[str]) -> Parse | None:
-        """The cheapest reading by plain words; only if there is none, the cheapest by misheard ones too."""
-        return (self._search(lattice, starts, misheard=False, patience=PATIENCE)
-                or self._search(lattice, starts, misheard=True, patience=PATIENCE_MISHEARD))
+    def plain(self, lattice: Lattice, starts: Collection[str]) -> Parse | None:
+        """The cheapest reading of the words as they are."""
+        return self._search(lattice, starts, misheard=False, patience=PATIENCE)
+
+    def misheard(self, lattice: Lattice, starts: Collection[str]) -> Parse | None:
+        """The cheapest reading in which words may stand for others, or for nothing."""
+        return self._search(lattice, starts, misheard=True, patience=PATIENCE_MISHEARD)
 
     def following(self, lattice: Lattice, starts: Collection[str]) -> set[str]:
         """Terminals that may come after the words so far, for suggestions."""

@@ -68,6 +68,9 @@ _BY_KIND = {"pound": _MASS, "ounce": _MASS, "gram": _MASS, "kilogram": _MASS, "d
             "gallon": _VOLUME, "liter": _VOLUME, "quart": _VOLUME, "cup": _VOLUME, "teaspoon": _VOLUME,
             "tablespoon": _VOLUME, "fluid_ounce": _VOLUME, "milliliter": _VOLUME, "pint": _VOLUME}
 
+_AIR = frozenset("room closet basement fridge garage ambient cellar cooler freezer".split())
+"""Places that may be colder than water can be."""
+
 _ACTS_OF_ANY_NUMBER = frozenset({"ask_convert"})
 """Acts that may be asked about numbers outside a brewery."""
 
@@ -93,6 +96,8 @@ def doubts(act: str, slots: Slots, hops: bool = False) -> list[Doubt]:
             continue
         number, unit = value
         limits = _BY_UNIT.get(unit) or _BY_SLOT.get(slot) or _BY_KIND.get(unit)
+        if slot == "temperature" and slots.get("of") in _AIR:
+            limits = _ROOM
         if slot == "amount" and hops and unit in _BY_KIND and _BY_KIND[unit] is _MASS:
             limits = _HOPS
         if limits is None:
@@ -102,6 +107,6 @@ def doubts(act: str, slots: Slots, hops: bool = False) -> list[Doubt]:
         if slot == "amount" and base <= 0:
             impossible = True
         if impossible or not limits.usual_lowest <= base <= limits.usual_highest:
-            why = "it must be more than nothing" if base < 0 <= limits.lowest or base == 0 == limits.lowest else limits.what
+            why = "it must be more than nothing" if base <= 0 == limits.lowest else limits.what
             found.append(Doubt(slot, number, unit, why, impossible))
     return found

@@ -74,21 +74,21 @@ def addition(turn: Turn) -> Outcome:
 
 
 def event(turn: Turn) -> Outcome:
-    before = boil_clock(turn.session.bench, turn.said)
+    name = str(turn.slots["event"])
+    boil = boil_clock(turn.session.bench, turn.said)
+    if name == "boil_start" and "when" not in turn.slots and boil and boil.ended is None and not boil.paused:
+        return Outcome(f"The boil is on already; {wording.span(boil.left)} left.")
     entry = turn.record()
-    name = str(entry.slots["event"])
     say = f"{wording.sentence(EVENT_WORDS[name]).rstrip('.')}, logged{_when(turn)}."
     if name == "boil_start":
-        return _boil_started(turn, say, before is not None and before.ended is None and not before.paused)
+        return _boil_started(turn, say)
     return Outcome(say)
 
 
-def _boil_started(turn: Turn, say: str, already: bool) -> Outcome:
+def _boil_started(turn: Turn, say: str) -> Outcome:
     clock = boil_clock(turn.session.bench, turn.said)
     if clock is None:
         return Outcome(say)
-    if already:
-        return Outcome(f"The boil was on already; {wording.span(clock.left)} left.")
     source = {"set": "as you set it", "plan": "by the recipe's longest addition", "usual": "the usual hour"}[clock.length_from]
     end = f" until {wording.clock(clock.ends_at, turn.said)}" if clock.ends_at else ""
     return Outcome(f"{say} {wording.span(clock.left)} to go{end}.", more=(f"A boil of {wording.span(clock.length)}, {source}.",))

@@ -2,8 +2,8 @@
 
 `tables/sentences.jsonl` holds a sentence a line, the act (or acts, joined by `|`) and the slots it must give;
 `dictated` marks one written as it is spoken. `tables/chatter.txt` holds what else is said near the kettle.
-Both were imagined (common practice, no source), most of them before the grammar was read. Its wordings have since
-been widened with them in view, so the shares below say what holds here, not how a stranger will fare.
+Both were imagined (common practice, no source), most of them before the grammar was read. Its wordings have
+since been widened with them in view, so the shares below say what holds here, not how a stranger will fare.
 """
 from __future__ import annotations
 
