@@ -14,7 +14,7 @@ import knowledge
 from assistant import cautions, wording
 from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
-from assistant.engine.units import Q
+from assistant.engine.units import Q, unit_of
 from assistant.handlers import clock as clock_handlers
 from assistant.handlers.log import described, named
 from assistant.handlers.sums import cite
@@ -84,6 +84,7 @@ class Conversation:
         self._cautioned: set[tuple[int, str]] = {(int(batch), rule) for batch, rule in log.memo("cautioned") or []}
         self._last_say: str = log.memo("last_say") or ""
         self._last_working = _working(log.memo("last_working"))
+        self._last_values = {name: Q(*value) for name, value in (log.memo("last_values") or {}).items()}
         self._question = _question(log.memo("question"))
         self._addition_act: str | None = log.memo("addition_act")
 
@@ -101,6 +102,7 @@ class Conversation:
             log.set_memo("last_say", self._last_say)
             log.set_memo("addition_act", self._addition_act)
             log.set_memo("last_working", _working_object(self._last_working))
+            log.set_memo("last_values", {name: [float(value.magnitude), unit_of(value)] for name, value in self._last_values.items()})
             log.set_memo("question", _question_object(self._question))
         except LogError:
             pass
@@ -130,24 +132,24 @@ class Conversation:
 
     def _parts(self, heard: str, said: datetime) -> list[Part]:
         question = self._question
-        commands = self.language.understand(heard, said, self._likely(), question is not None, self._addition_act)
+        commands = self._understand(heard, said, question is not None)
         self._question = None
         if question and commands[0].act.startswith("answer_"):
             if commands[0].act == "answer_no":
                 return [Part("unclear", {}, 0.0, Outcome("All right, nothing recorded."))]
-            commands = _answered(question, commands[0]) or self.language.understand(
-                heard, said, self._likely(), addition=self._addition_act)
+            commands = _answered(question, commands[0]) or self._understand(heard, said, False)
         held = self._held_back(commands, heard)
         if held:
             return [held]
         parts = []
         for command in commands:
-            turn = Turn(command, self.session, said, self._last_say, self._last_working)
+            turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
             outcome = HANDLERS[command.act](turn)
             if outcome.ask:
                 self._question = Question((command,), outcome.ask)
             if outcome.working:
                 self._last_working = outcome.working
+            self._last_values = outcome.values or self._last_values
             if command.act in ("log_addition", "plan_addition"):
                 self._addition_act = command.act
             parts.append(Part(command.act, dict(command.slots), command.sure, outcome))
@@ -160,6 +162,16 @@ class Conversation:
             return []
         self._question = None
         return [Part("safety", {}, 1.0, Outcome(hurt.if_happened, sources=tuple(cite(source) for source in hurt.source)))]
+
+    def _understand(self, heard: str, said: datetime, answering: bool) -> list[Command]:
+        return self.language.understand(heard, said, self._likely(), answering, self._addition_act, self._scale())
+
+    def _scale(self) -> str:
+        """The scale of degrees said without one: of the units set, else of the last temperature logged."""
+        batch = self.session.bench
+        if batch.setting("units") is not None:
+            return "degC" if batch.setting("units") == "metric" else "degF"
+        return str(batch.temperatures[-1].slots["temperature"][1]) if batch.temperatures else "degF"
 
     def _likely(self) -> tuple[str, ...]:
         """Names a misheard word most likely stands for: those of the recipe."""

@@ -73,7 +73,8 @@ def unclear(heard: str) -> Command:
     return Command("unclear", {}, 0.0, heard)
 
 
-def command_of(parse: Parse, heard: str, words: Sequence[str], now: datetime, addition: str | None) -> list[Command]:
+def command_of(parse: Parse, heard: str, words: Sequence[str], now: datetime,
+               addition: str | None, scale: str = "degF") -> list[Command]:
     """The commands of a parse, in the order they were said."""
     repairs = tuple((" ".join(words[start:edge.end]), str(edge.value))
                     for start, edge in parse.edges if edge.repaired and edge.terminal)
@@ -87,7 +88,7 @@ def command_of(parse: Parse, heard: str, words: Sequence[str], now: datetime, ad
         if act == "addition":
             act, more = _addition_act(slots, [command.act for command in commands], addition)
             cost += more
-        slots = _hot_first(_with_scale(slots))
+        slots = _hot_first(_with_scale(slots, scale))
         if "text" in slots:
             slots["text"] = _as_said(str(slots["text"]), heard)
         doubt = tuple(doubts(act, slots, hops))
@@ -180,9 +181,9 @@ def _place(phrase: str) -> str:
     return " ".join(words)
 
 
-def _with_scale(slots: dict[str, Slot]) -> dict[str, Slot]:
-    """Degrees without a scale take the one the sentence names elsewhere, else Fahrenheit, the trade's in US units."""
-    units = [value[1] for value in slots.values() if isinstance(value, list)]
-    scale = "degC" if "degC" in units else "degF"
+def _with_scale(slots: dict[str, Slot], usual: str) -> dict[str, Slot]:
+    """Degrees without a scale take the one the sentence names elsewhere, else the usual one."""
+    said = [value[1] for value in slots.values() if isinstance(value, list) and value[1] in ("degF", "degC")]
+    scale = said[0] if said else usual
     return {name: [value[0], scale] if isinstance(value, list) and value[1] == "degrees" else value
             for name, value in slots.items()}

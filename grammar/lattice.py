@@ -39,6 +39,9 @@ NEVER_PASSED_OVER = NEGATIONS | frozenset(
 )
 """Words that turn a statement into something else; leaving one out would claim what was not said."""
 
+SAYS_NOTHING = frozenset("BE WILL DO DOING THING".split())
+"""Terminals for which nothing is taken by likeness: a strange word would only be lost in them."""
+
 FREE_TEXT = {"NAME": 5, "TOPIC": 6, "NOTE": 60, "STRANGER": 3}
 """Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us."""
 
@@ -127,10 +130,15 @@ class Lattice:
                 break
             if length > 1 and all(self._vocabulary.knows(w) for w in heard):
                 continue
-            share = len(" ".join(heard)) / self._letters
+            phrase = " ".join(heard)
             known_cost = KNOWN_WORD_COST if length == 1 and self._vocabulary.knows(word) else 0.0
             for meant, alike in self._vocabulary.alike(heard):
+                share = len(phrase) / self._letters
+                if meant in (f"{phrase}s", phrase.removesuffix("s")):
+                    share, alike = 0.0, 1.0
                 for sense in self._vocabulary.senses[meant]:
+                    if sense.terminal in SAYS_NOTHING:
+                        continue
                     edge = Edge(start + length, sense.terminal, sense.value, self._repair_cost(alike, share, sense.value) + known_cost, True)
                     known = cheapest.get((edge.end, edge.terminal))
                     if known is None or edge.cost < known.cost:

@@ -343,9 +343,13 @@ def answer(turn: Turn) -> Outcome:
     brew = turn.brew
     given: dict[str, Any] = {}
     inputs: list[Input] = []
+    slots = dict(turn.slots)
+    if act == "ask_convert" and "from" not in slots and turn.last_values:
+        value = next(iter(turn.last_values.values()))
+        slots["from"] = [float(value.magnitude), unit_of(value)]
     try:
         for need in needs:
-            known = _find(need, turn.slots, brew, given)
+            known = _find(need, slots, brew, given)
             if known is None:
                 if need.question:
                     return asked(need.slot, need.question)

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from assistant.brew import Brew
+from assistant.engine.units import Quantity
 from assistant.reply import Outcome, Working
 from assistant.session.entry import Entry
 from assistant.session.session import Session
@@ -22,6 +23,8 @@ class Turn:
     """When the sentence was said; all clocks run from here."""
     last_reply: str = ""
     last_working: Working | None = None
+    last_values: dict[str, Quantity] = field(default_factory=dict)
+    """The numbers of the last answer, for "how much is that in grams"."""
     recorded: list[Entry] = field(default_factory=list)
     """What this sentence has put in the log so far."""
 

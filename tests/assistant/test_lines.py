@@ -22,6 +22,7 @@ from talk import LOG_FILE, PROGRAM, ROOT, SOON, TABLES, entries, entry_text, mom
 from assistant import lines
 from assistant.acts import ACTS
 from assistant.engine.units import parse_unit
+from grammar.command import LINE
 from grammar.language import Language
 
 BREW_DAY = TABLES / "harvest-amber.txt"
@@ -49,6 +50,10 @@ def is_quantity(value: Any) -> bool:
     return isinstance(number, float | int) and not isinstance(number, bool) and isinstance(unit, str)
 
 
+def is_name(value: Any) -> bool:
+    return isinstance(value, str) and bool(value) and value == value.lower()
+
+
 def wrong(answer: dict[str, Any], shape: dict[str, Any]) -> Iterator[str]:
     """What in an object is not as the contract has it."""
     yield from (f"no {key}" for key in shape if key not in answer)
@@ -58,7 +63,7 @@ def wrong(answer: dict[str, Any], shape: dict[str, Any]) -> Iterator[str]:
     if answer["act"] not in {*ACTS, "unclear"}:
         yield f"act {answer['act']}"
     yield from (f"slot {name} {value!r}" for name, value in answer["slots"].items()
-                if not is_quantity(value) and not (isinstance(value, str) and value and value == value.lower().replace("t", "T") or isinstance(value, str) and value == value.lower()))
+                if not (is_quantity(value) or is_name(value) or name == "when" and datetime.fromisoformat(value)))
     yield from (f"value {name} {value!r}" for name, value in answer["values"].items() if not is_quantity(value))
 
 
@@ -253,10 +258,12 @@ def test_understanding_works_beside_unusable_data(tmp_path: Path) -> None:
 
 
 def test_both_modes_understand_alike(tmp_path: Path, language: Language) -> None:
-    """For sentences that lean on nothing said before."""
-    heard = [act.example for name, act in ACTS.items()]
+    """For sentences that lean on nothing said before, and are not too doubtful to act upon."""
+    heard = [act.example for act in ACTS.values()]
     understood = [json.loads(line) for line in program("--understand", heard=heard).stdout.splitlines()]
     for sentence, meaning in zip(heard, understood, strict=True):
+        if meaning["sure"] < LINE:
+            continue
         (answer,) = replayed(sentence, tmp_path / sentence[:20].replace("/", " "), language)
         assert [meaning[key] for key in ("heard", "act", "slots")] == [answer[key] for key in ("heard", "act", "slots")]
 

@@ -1,0 +1,153 @@
+"""How long a sentence takes: warm, from a cold start, and beside Lark's own parser. Run by hand, prints figures.
+
+    python tests/benchmarks/bench_sentences.py
+
+Everything happens in folders of its own. Times are milliseconds on the machine at hand; nothing is asserted.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import datetime
+from pathlib import Path
+from statistics import median, quantiles
+from time import perf_counter
+from typing import NamedTuple
+
+from lark import Lark, Token
+
+from assistant.conversation import Conversation
+from assistant.lines import sentences
+from assistant.names import names
+from grammar.language import ANSWERS, Language, acts, grammar_text
+from grammar.lattice import Lattice
+from grammar.tables import lark_of
+from grammar.words import split
+
+ROOT = Path(__file__).parents[2]
+BREW_DAY = ROOT / "tests/assistant/tables/harvest-amber.txt"
+SENTENCES = ROOT / "tests/grammar/tables/sentences.jsonl"
+
+COLD_RUNS = 10
+FIRST_RUNS = 3
+EARLEY_ROUNDS = 3
+
+Spoken = list[tuple[str, datetime | None]]
+
+
+def timed(work: Callable[[], object]) -> float:
+    """Milliseconds one call takes."""
+    start = perf_counter()
+    work()
+    return (perf_counter() - start) * 1000
+
+
+def shown(what: str, times: Sequence[float]) -> None:
+    """Median and 99th percentile; the worst says what a search without end would."""
+    print(f"{what:<58} {len(times):>5} x  median {median(times):8.2f} ms   "
+          f"99 % {quantiles(times, n=100)[98]:8.2f} ms   worst {max(times):8.2f} ms")
+
+
+def brew_day() -> Spoken:
+    return list(sentences(BREW_DAY.read_text(encoding="utf-8").splitlines()))
+
+
+def all_sentences() -> Spoken:
+    return [(json.loads(line)["said"], None) for line in SENTENCES.read_text(encoding="utf-8").splitlines()]
+
+
+# --- Warm
+
+def warm(what: str, spoken: Spoken, cache: Path) -> None:
+    """Each sentence of a table answered in a fresh data folder, what it records brought to the disk."""
+    with tempfile.TemporaryDirectory() as folder:
+        conversation = Conversation.open(Path(folder), cache)
+        conversation.answer("how long left")  # Loads what is loaded once.
+        shown(what, [timed(lambda: conversation.answer(sentence, said)) for sentence, said in spoken])
+        conversation.close()
+
+
+# --- Cold
+
+def run_once(cache_home: Path) -> float:
+    """One sentence through a program started for it, in a fresh data folder."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "XDG_CACHE_HOME": str(cache_home)}
+    with tempfile.TemporaryDirectory() as folder:
+        command = [sys.executable, "-m", "assistant", "--data", folder, "reading 1.052 at 70F"]
+        return timed(lambda: subprocess.run(command, cwd=ROOT, env=environment, check=True, capture_output=True))
+
+
+def cold(cache_home: Path) -> None:
+    run_once(cache_home)
+    times = [run_once(cache_home) for _ in range(COLD_RUNS)]
+    print(f"cold start of one sentence, grammar in the cache: best {min(times):.0f} ms, "
+          f"median {median(times):.0f} ms of {COLD_RUNS}")
+    firsts = []
+    for _ in range(FIRST_RUNS):
+        with tempfile.TemporaryDirectory() as empty:
+            firsts.append(run_once(Path(empty)))
+    print(f"the very first run, grammar worked out: best {min(firsts):.0f} ms, "
+          f"median {median(firsts):.0f} ms of {FIRST_RUNS}")
+
+
+# --- Beside Lark's Earley parser
+
+class Typed(NamedTuple):
+    """A sentence of one command heard exactly, and the terminals it was read as."""
+
+    words: list[str]
+    act: str
+    tokens: list[Token]
+
+
+def typed(language: Language, spoken: Iterable[str]) -> Iterator[Typed]:
+    """The sentences in which nothing had to be guessed, with the path of the cheapest reading."""
+    everything = [act for act in acts() if act not in ANSWERS]
+    for sentence in spoken:
+        words = split(sentence)
+        parse = language.parser.plain(Lattice(words, language.vocabulary), everything)
+        if parse and len(parse.commands) == 1:
+            tokens = [Token(edge.terminal, "x") for _, edge in parse.edges if edge.terminal]
+            yield Typed(words, parse.commands[0].act, tokens)
+
+
+def earley(lark: Lark, start: str, tokens: list[Token]) -> None:
+    lark.parse(tokens, start=start)  # type: ignore[arg-type]
+
+
+def beside_earley(language: Language) -> None:
+    """Lark is handed the right terminals, ours has to find them among all that the words may mean."""
+    exact = list(typed(language, [sentence for sentence, _ in brew_day() + all_sentences()]))
+    everything = [act for act in acts() if act not in ANSWERS]
+    one = lark_of(grammar_text(), everything)
+    any_of_all = lark_of(f"{grammar_text()}\nany_act: {' | '.join(everything)}\n", ["any_act"])
+    print(f"\nparsers on {len(exact)} sentences that are heard exactly")
+    shown("Lark, Earley, terminals and act given", [
+        min(timed(lambda: earley(one, each.act, each.tokens)) for _ in range(EARLEY_ROUNDS)) for each in exact])
+    shown("Lark, Earley, terminals given, any act", [
+        min(timed(lambda: earley(any_of_all, "any_act", each.tokens)) for _ in range(EARLEY_ROUNDS)) for each in exact])
+    for what, starts in (("ours, words as typed, act given", None), ("ours, words as typed, any act", everything)):
+        shown(what, [
+            min(timed(lambda: language.parser.plain(Lattice(each.words, language.vocabulary), starts or [each.act]))
+                for _ in range(EARLEY_ROUNDS)) for each in exact])
+
+
+def main() -> None:
+    """Print all figures."""
+    with tempfile.TemporaryDirectory() as folder:
+        cache_home = Path(folder)
+        cache = cache_home / "kettleside"
+        language = Language(names(), cache)
+        warm("brew day, warm, logged to the disk", brew_day(), cache)
+        warm("sentences of every act, warm, logged to the disk", all_sentences(), cache)
+        cold(cache_home)
+        beside_earley(language)
+
+
+if __name__ == "__main__":
+    main()
