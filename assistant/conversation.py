@@ -13,9 +13,12 @@ from rapidfuzz import fuzz, process
 import knowledge
 from assistant import cautions, wording
 from assistant.acts import ACTS
+from assistant.brew import Brew
 from assistant.dispatch import HANDLERS
 from assistant.engine.units import Q, unit_of
+from assistant.engine.packaging import added_volumes
 from assistant.handlers import clock as clock_handlers
+from assistant.handlers.fermentation import readiness
 from assistant.handlers.log import described, named
 from assistant.handlers.sums import cite
 from assistant.handlers.turn import Turn
@@ -25,7 +28,7 @@ from assistant.session.clocks import boil_clock, came_due, running_timers, upcom
 from assistant.session.errors import LogError
 from assistant.session.log import Log
 from assistant.session.session import Session
-from grammar.command import LINE, Command
+from grammar.command import LINE, RECORDING, Command
 from grammar.plausibility import doubts
 from grammar.language import Language
 from grammar.words import split
@@ -35,6 +38,12 @@ LONGEST_LINE = 2000
 
 NEAREST = 0.2
 """A guess less sure than this is not even worth asking about."""
+
+BOTTLE_LIMIT = 3.0
+"""Volumes an ordinary beer bottle is for: from memory, no standard found."""
+
+USUAL_RESIDUAL = 0.85
+"""Volumes left in beer fermented at room temperature (20 degrees Celsius, source hibberd)."""
 
 NEAR_EXAMPLE = 62
 """Of 100: an example less like what was heard than this is no help."""
@@ -47,6 +56,10 @@ _BARE_ANSWERS = {
     "water": "gallon", "grain": "pound", "alpha": "percent", "boil_left": "minute", "altitude": "foot", "carbonation": "volume_co2",
 }
 """What a bare number means as the answer to a question about a slot; a slot not named here wants its unit said."""
+
+
+_NAME_ANSWERS = frozenset(("ingredient", "to", "from_name"))
+"""Slots that want a name; every other wants a quantity."""
 
 
 @dataclass(frozen=True)
@@ -134,14 +147,20 @@ class Conversation:
         question = self._question
         commands = self._understand(heard, said, question is not None)
         self._question = None
+        dropped = ""
         if question and commands[0].act.startswith("answer_"):
-            if commands[0].act == "answer_no":
+            answer = next((command for command in commands if command.act == "answer_value"), commands[0])
+            if answer.act == "answer_no":
                 return [Part("unclear", {}, 0.0, Outcome("All right, nothing recorded."))]
-            commands = _answered(question, commands[0]) or self._understand(heard, said, False)
+            answered = _answered(question, answer)
+            dropped = "" if answered else _dropped(question)
+            commands = answered or self._understand(heard, said, False)
+        elif question:
+            dropped = _dropped(question)
         held = self._held_back(commands, heard)
         if held:
-            return [held]
-        parts = []
+            return [_with_line(held, dropped)]
+        parts: list[Part] = []
         for command in commands:
             turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
             outcome = HANDLERS[command.act](turn)
@@ -153,6 +172,7 @@ class Conversation:
             if command.act in ("log_addition", "plan_addition"):
                 self._addition_act = command.act
             parts.append(Part(command.act, dict(command.slots), command.sure, outcome))
+        parts[-1] = _with_line(parts[-1], dropped)
         return parts
 
     def _first_aid(self, heard: str) -> list[Part]:
@@ -164,14 +184,16 @@ class Conversation:
         return [Part("safety", {}, 1.0, Outcome(hurt.if_happened, sources=tuple(cite(source) for source in hurt.source)))]
 
     def _understand(self, heard: str, said: datetime, answering: bool) -> list[Command]:
-        return self.language.understand(heard, said, self._likely(), answering, self._addition_act, self._scale())
+        expected = ("log_gravity",) if self.session.bench.stage in ("pitching", "fermenting") else ()
+        return self.language.understand(heard, said, self._likely(), answering, self._addition_act, self._scale(), expected)
 
     def _scale(self) -> str:
         """The scale of degrees said without one: of the units set, else of the last temperature logged."""
         batch = self.session.bench
         if batch.setting("units") is not None:
             return "degC" if batch.setting("units") == "metric" else "degF"
-        return str(batch.temperatures[-1].slots["temperature"][1]) if batch.temperatures else "degF"
+        told = [entry.slots["temperature"] for entry in batch.entries if isinstance(entry.slots.get("temperature"), list)]
+        return "degC?" if told and told[-1][1] == "degC" else "degF"
 
     def _likely(self) -> tuple[str, ...]:
         """Names a misheard word most likely stands for: those of the recipe."""
@@ -212,7 +234,7 @@ class Conversation:
             self._question = None
         reply = Reply(heard, tuple(parts), tuple(_caution_text(rule) for rule in told), tuple(self.due(said)),
                       sum(1 for rule in told if rule.grave == "danger"))
-        if parts[0].act not in ("again", "explain_last"):
+        if parts[0].act not in ("again", "explain_last") and reply.status != UNCLEAR:
             self._last_say = reply.say
         return reply
 
@@ -221,12 +243,13 @@ class Conversation:
     def _cautions(self, heard: str, parts: list[Part]) -> list[knowledge.Caution]:
         batch = self.session.bench
         told = {rule for number, rule in self._cautioned if number == batch.id}
-        flags = frozenset({"gravity_moving"} if _gravity_moving(self, parts) else ())
+        flags = frozenset(flag for flag, holds in _FLAGS.items() if holds(self, parts))
         found: dict[str, knowledge.Caution] = {}
         for part in parts:
             name = part.slots.get("ingredient")
             entry = knowledge.ingredients().get(name) if isinstance(name, str) else None
-            facts = cautions.Facts(
+            # What was only guessed at calls for no caution; the words themselves do.
+            facts = cautions.Facts(words=tuple(split(heard)), stage=batch.stage) if part.sure < LINE else cautions.Facts(
                 act=part.act, event=part.slots.get("event"), stage=batch.stage, ingredient=entry.id if entry else None,
                 kind=entry.kind if entry else None, temperature_f=_fahrenheit(part.slots), words=tuple(split(heard)), flags=flags)
             for rule in cautions.matching(facts, told=told):
@@ -310,8 +333,8 @@ def _answered(question: Question, answer: Command) -> list[Command]:
 def _with_value(command: Command, answer: dict[str, Any]) -> Command:
     """A command with the right word said alone instead of yes."""
     slots = dict(command.slots)
-    for value in answer.values():
-        target = next((slot for slot, old in slots.items() if _fits(value, old)), None)
+    for name, value in answer.items():
+        target = next((slot for slot, old in slots.items() if _fits(value, old) and (name == "unit") == (slot == "to")), None)
         if target:
             slots[target] = [value[0], slots[target][1]] if isinstance(value, list) and value[1] == "" else value
     return _weighed(replace(command, slots=slots))
@@ -323,6 +346,16 @@ def _weighed(command: Command) -> Command:
     entry = knowledge.ingredients().get(name) if isinstance(name, str) else None
     found = tuple(doubts(command.act, command.slots, entry is not None and entry.kind == "hop"))
     return replace(command, doubts=found, sure=LINE - 0.1 if found else 1.0, repairs=(), passed_over=())
+
+
+def _dropped(question: Question) -> str:
+    """A line on what an unanswered question leaves undone, so that nothing is lost without a word."""
+    waiting = [command for command in question.commands if command.act in RECORDING]
+    return f"Not recorded: {wording.listed([described(command.act, command.slots) for command in waiting])}." if waiting else ""
+
+
+def _with_line(part: Part, line: str) -> Part:
+    return replace(part, outcome=replace(part.outcome, more=(*part.outcome.more, line))) if line else part
 
 
 def _fits(value: Any, old: Any) -> bool:
@@ -340,6 +373,8 @@ def _filled(command: Command, slot: str, answer: Command) -> Command | None:
     """The command with the slot that was asked for; None where the answer does not fit."""
     wanted = _BARE_ANSWERS.get(slot)
     for value in answer.slots.values():
+        if isinstance(value, str) != (slot in _NAME_ANSWERS):
+            return None
         if isinstance(value, list) and value[1] == "":
             if wanted is None:
                 return None
@@ -360,15 +395,33 @@ def _fahrenheit(slots: dict[str, Any]) -> float | None:
 
 def _gravity_moving(conversation: Conversation, parts: Iterable[Part]) -> bool:
     """Whether bottling is spoken of while the gravity is not known to stand still."""
-    from assistant.brew import Brew
-    from assistant.handlers.fermentation import readiness
-
     batch = conversation.session.bench
     if not any(part.act in ("ask_ready", "ask_priming") or part.slots.get("event") == "bottle" for part in parts):
         return False
     if batch.event("pitch") is None and len(batch.gravities) < 2:
         return False
     return readiness(Brew(batch, datetime.now().astimezone()))[0] != "Yes."
+
+
+def _high_carbonation(conversation: Conversation, parts: Iterable[Part]) -> bool:
+    """Whether what is asked or added would give more gas than ordinary bottles are made for."""
+    batch = conversation.session.bench
+    for part in parts:
+        gas = part.slots.get("carbonation")
+        if part.act == "ask_priming" and isinstance(gas, list) and gas[0] > BOTTLE_LIMIT:
+            return True
+        entry = knowledge.ingredients().get(part.slots.get("ingredient", "")) if isinstance(part.slots.get("ingredient"), str) else None
+        amount = part.slots.get("amount")
+        if part.act == "log_addition" and entry and entry.kind == "sugar" and isinstance(amount, list) and batch.gravities \
+                and batch.stage in ("fermenting", "conditioning") and _dimension(amount[1]) == _dimension("pound"):
+            volume = Brew(batch, datetime.now().astimezone()).volume()
+            if volume and added_volumes(Q(*amount), volume.value) + USUAL_RESIDUAL > BOTTLE_LIMIT:
+                return True
+    return False
+
+
+_FLAGS = {"gravity_moving": _gravity_moving, "high_carbonation": _high_carbonation}
+"""What cautions may ask of the batch, and how it is found out."""
 
 
 def _caution_text(rule: knowledge.Caution) -> str:

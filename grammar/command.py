@@ -3,7 +3,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
@@ -24,9 +24,15 @@ LINE = 0.5
 BARE_UNITS = {
     "bare_sg": "sg", "bare_degrees": "degrees", "bare_minutes": "minute", "bare_percent": "percent",
     "bare_volumes": "volume_co2", "bare_ibu": "ibu", "bare_feet": "foot", "bare_months": "month",
-    "bare_gallons": "gallon", "bare_pounds": "pound", "bare_srm": "srm", "bare_brix": "brix", "bare_value": "",
+    "bare_gallons": "volume", "bare_pounds": "pound", "bare_srm": "srm", "bare_brix": "brix", "bare_value": "",
 }
 """The unit of a number without one, by where it stands."""
+
+FLUID = {"ounce": "fluid_ounce"}
+"""What a unit of weight means where only a liquid can be meant: a pour of `12 oz`."""
+
+_SAME_KIND = {"degrees": ("degF", "degC"), "volume": ("gallon", "liter", "quart", "milliliter")}
+"""Units a number of that kind may take over from the rest of the sentence."""
 
 FIXED = {"at_flameout": [0.0, "minute"]}
 """Wordings that stand for a quantity."""
@@ -42,6 +48,9 @@ DOUBTFUL = {"lone_gravity": "gravity"}
 
 QUESTION_OPENERS = frozenset("is are was were has did do does can could will would should am".split())
 """A statement does not open with one of these."""
+
+WARMEST_ROOM = 45
+"""Degrees: a number up to here is Celsius to whoever measures in it; above, it may be either scale."""
 
 _QUESTION_COST = 0.75
 _CONFLICT_COST = 0.75
@@ -74,7 +83,7 @@ def unclear(heard: str) -> Command:
 
 
 def command_of(parse: Parse, heard: str, words: Sequence[str], now: datetime,
-               addition: str | None, scale: str = "degF") -> list[Command]:
+               addition: str | None, scale: str = "degF", expected: Collection[str] = ()) -> list[Command]:
     """The commands of a parse, in the order they were said."""
     repairs = tuple((" ".join(words[start:edge.end]), str(edge.value))
                     for start, edge in parse.edges if edge.repaired and edge.terminal)
@@ -83,12 +92,14 @@ def command_of(parse: Parse, heard: str, words: Sequence[str], now: datetime,
     commands: list[Command] = []
     for found in parse.commands:
         act, slots, cost = found.act, *_slots(found, now)
-        if any(str(node.data) in DOUBTFUL for node in found.tree.children if isinstance(node, Tree)) and not any("." in w for w in words):
+        if act not in expected and any(str(node.data) in DOUBTFUL for node in found.tree.children if isinstance(node, Tree)) and not any("." in w for w in words):
             cost += _CONFLICT_COST
         if act == "addition":
             act, more = _addition_act(slots, [command.act for command in commands], addition)
             cost += more
-        slots = _hot_first(_with_scale(slots, scale))
+        slots, unsure = _with_scale(slots, scale)
+        cost += unsure
+        slots = _hot_first(slots)
         if "text" in slots:
             slots["text"] = _as_said(str(slots["text"]), heard)
         doubt = tuple(doubts(act, slots, hops))
@@ -146,6 +157,8 @@ def _value(node: Tree[Token], now: datetime) -> Slot:
     value = child.value
     if label in BARE_UNITS:
         return [float(value), BARE_UNITS[label]]
+    if label == "fluid_mass":
+        return [float(value[0]), FLUID.get(value[1], value[1])]
     if label == "one_unit":
         return [1.0, value]
     if label == "of":
@@ -181,9 +194,17 @@ def _place(phrase: str) -> str:
     return " ".join(words)
 
 
-def _with_scale(slots: dict[str, Slot], usual: str) -> dict[str, Slot]:
-    """Degrees without a scale take the one the sentence names elsewhere, else the usual one."""
-    said = [value[1] for value in slots.values() if isinstance(value, list) and value[1] in ("degF", "degC")]
-    scale = said[0] if said else usual
-    return {name: [value[0], scale] if isinstance(value, list) and value[1] == "degrees" else value
-            for name, value in slots.items()}
+def _with_scale(slots: dict[str, Slot], usual: str) -> tuple[dict[str, Slot], float]:
+    """A number without its unit takes the one the sentence names elsewhere for its kind, else the usual one.
+
+    And the cost of doubt: `degC?` is Celsius only because the last reading was, and a number above a warm room's may
+    as well be Fahrenheit.
+    """
+    said = [value[1] for value in slots.values() if isinstance(value, list)]
+    meant = {kind: next((unit for unit in said if unit in units), usual.removesuffix("?") if kind == "degrees" else units[0])
+             for kind, units in _SAME_KIND.items()}
+    bare = [value[0] for value in slots.values() if isinstance(value, list) and value[1] == "degrees"]
+    doubtful = usual.endswith("?") and not {"degF", "degC"} & set(said) and any(number > WARMEST_ROOM for number in bare)
+    scaled = {name: [value[0], meant.get(value[1], value[1])] if isinstance(value, list) else value
+              for name, value in slots.items()}
+    return scaled, _CONFLICT_COST if doubtful else 0.0

@@ -68,22 +68,22 @@ class Language:
         self._usual = tuple(act for act in acts() if act not in ANSWERS)
 
     def understand(self, heard: str, now: datetime, likely: Collection[str] = (), answering: bool = False,
-                   addition: str | None = None, scale: str = "degF") -> list[Command]:
+                   addition: str | None = None, scale: str = "degF", expected: Collection[str] = ()) -> list[Command]:
         """What the sentence asks for, most often one command; one `unclear` command where nothing was understood.
 
         `now` is when it was said; `likely` names the batch holds; `answering` while a question is open, when a bare value or yes and no answer it;
-        `addition` the act a bare "and the irish moss" goes on with; `scale` that of degrees without one.
+        `addition` the act a bare "and the irish moss" goes on with; `scale` that of degrees without one;
+        `expected` acts that the stage of the batch makes likely.
         """
         words = split(heard)
         if not words or len(words) > LONGEST_SENTENCE:
             return [unclear(heard)]
         lattice = Lattice(words, self.vocabulary, likely)
-        parse = (self.parser.plain(lattice, ANSWERS) if answering else None) or self.parser.plain(lattice, self._usual)
-        if parse is None:
-            parse = self.parser.misheard(lattice, (*self._usual, *ANSWERS) if answering else self._usual)
+        parse = ((self.parser.plain(lattice, ANSWERS) if answering else None)
+                 or self.parser.plain(lattice, self._usual) or self.parser.misheard(lattice, self._usual))
         if parse is None:
             return [unclear(heard)]
-        return command_of(parse, heard, words, now, addition, scale)
+        return command_of(parse, heard, words, now, addition, scale, expected)
 
     def suggest(self, text: str, likely: Collection[str] = ()) -> list[str]:
         """Words that may complete the last, unfinished word of `text`, or follow it after a space; best first."""

@@ -45,6 +45,9 @@ SAYS_NOTHING = frozenset("BE WILL DO DOING THING".split())
 FREE_TEXT = {"NAME": 5, "TOPIC": 6, "NOTE": 60, "STRANGER": 3}
 """Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us."""
 
+BESIDE_A_GUESS_COST = 0.4
+"""For words taken as they come in a sentence whose other words are guesses: nothing is left to vouch for it."""
+
 _FREE_COST = {"STRANGER": 0.72, "TOPIC": 0.3}
 
 
@@ -88,11 +91,13 @@ class Lattice:
             found = self._misheard[start] = [*self._alike(start), *self._units_misheard()[start]]
         return found
 
-    def free_text(self, start: int, terminal: str) -> Iterator[Edge]:
+    def free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
         """Words taken as they come: dearer the more of them, and much dearer where a number is among them."""
         if self.words[start] == ",":
             return
         cost = _FREE_COST.get(terminal, 0.05)
+        if misheard and terminal != "STRANGER":
+            cost += BESIDE_A_GUESS_COST
         for end in range(start + 1, min(len(self.words), start + FREE_TEXT[terminal]) + 1):
             word = self.words[end - 1]
             if terminal == "STRANGER" and (word in self._vocabulary.senses or word in self._vocabulary.fillers):
@@ -128,7 +133,7 @@ class Lattice:
             heard = self.words[start:start + length]
             if len(heard) < length or not all(w.isalpha() and w not in NEGATIONS for w in heard):
                 break
-            if length > 1 and all(self._vocabulary.knows(w) for w in heard):
+            if all(w in NEVER_PASSED_OVER or length > 1 and self._vocabulary.knows(w) for w in heard):
                 continue
             phrase = " ".join(heard)
             known_cost = KNOWN_WORD_COST if length == 1 and self._vocabulary.knows(word) else 0.0

@@ -188,7 +188,7 @@ class Parser:
             edges += lattice.misheard(place)
         for terminal in FREE_TEXT:
             if terminal in row and (misheard or terminal != "STRANGER"):
-                edges += lattice.free_text(place, terminal)
+                edges += lattice.free_text(place, terminal, misheard)
         return edges
 
     def _bottom(self, start: str) -> _Stack:

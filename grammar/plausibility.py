@@ -47,7 +47,7 @@ _VOLUME = Limits(0, 500, 0.001, 60, "gallon", "a home batch is between a few dro
 _MASS = Limits(0, 1000, 1e-6, 60, "pound", "an addition weighs more than nothing and less than 1000 pounds")
 _HOPS = Limits(0, 100, 1e-6, 1.01, "pound", "five gallons take ounces of hops, not pounds")
 _SPAN = Limits(0, 525600 * 5, 1 / 60, 525600, "minute", "a time is more than nothing and less than five years")
-_IN_BOIL = Limits(0, 1440, 0, 180, "minute", "a boil lasts an hour or two")
+_IN_BOIL = Limits(0, 1440, 0, 120, "minute", "a boil lasts an hour or two")
 
 _BY_UNIT = {"sg": _GRAVITY, "plato": _PLATO, "brix": _PLATO}
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from typing import Any, NamedTuple, Protocol, Self, TypeVar
 
-CUT = 0.2
+CUT = 0.45
 """Added to a reading that leaves out part of a longer plain one: `one` alone, in `one fifty two`."""
 
 PLAIN = 0.05

@@ -57,7 +57,7 @@ _CONTRACTIONS = {
     "can't": "can not", "cant": "can not", "cannot": "can not", "won't": "will not", "wont": "will not",
     "shan't": "shall not", "ain't": "is not", "let's": "let us", "lets": "let us", "im": "i am",
     "gonna": "going to", "wanna": "want to", "gotta": "have to", "lemme": "let me", "gimme": "give me", "y'all": "you",
-    "ive": "i have", "youre": "you are", "youve": "you have", "weve": "we have", "theyre": "they are",
+    "its": "it is", "ive": "i have", "youre": "you are", "youve": "you have", "weve": "we have", "theyre": "they are",
 }
 
 _SPELLED = {tuple(word): word for word in (

@@ -100,6 +100,11 @@ def priming(
     )
 
 
+def added_volumes(sugar: Quantity, volume: Quantity) -> float:
+    """Volumes of carbon dioxide that a weight of corn sugar adds to a volume of beer; source periodic-table."""
+    return sugar.m_as("gram") * _BY_SUGAR["corn sugar"] / volume.m_as("liter") / GRAMS_PER_VOLUME
+
+
 def _priming_notes(liters: float, aim: float, celsius: float) -> list[str]:
     rule = 4 * liters * (aim - _residual(celsius))
     notes = [f"The round rule, 4 grams of sugar a liter for each volume, gives {rule:.0f} g."]

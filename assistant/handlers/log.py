@@ -26,7 +26,9 @@ def gravity(turn: Turn) -> Outcome:
     say = f"{described(entry.act, entry.slots)} logged."
     reading = as_quantity(entry.slots["gravity"])
     if "temperature" not in entry.slots:
-        return Outcome(say, values={"gravity": reading}, more=("Say the sample's temperature too and I correct for it.",))
+        first = sum("temperature" not in each.slots for each in turn.session.bench.gravities) == 1
+        return Outcome(say, values={"gravity": reading},
+                       more=("Say the sample's temperature too and I correct for it.",) if first else ())
     warmth, mark = as_quantity(entry.slots["temperature"]), turn.brew.calibration()
     try:
         result = gravities.correct_reading(gravities.to_sg(reading), warmth, mark.value)
@@ -52,8 +54,8 @@ def addition(turn: Turn) -> Outcome:
     slots = dict(turn.slots)
     entry = knowledge.ingredients().get(slots["ingredient"])
     if entry is not None and entry.generic and "amount" not in slots:
-        meant = [line.ingredient for line in planned if line.ingredient in knowledge.ingredients()
-                 and knowledge.ingredients()[line.ingredient].kind == entry.kind]
+        meant = list(dict.fromkeys(line.ingredient for line in planned if line.ingredient in knowledge.ingredients()
+                                   and knowledge.ingredients()[line.ingredient].kind == entry.kind))
         if len(meant) > 1:
             return asked("ingredient", f"Which: {wording.listed([named(name or '') for name in meant], 'or')}?")
         slots |= {"ingredient": meant[0]} if meant else {}
@@ -78,6 +80,9 @@ def event(turn: Turn) -> Outcome:
     boil = boil_clock(turn.session.bench, turn.said)
     if name == "boil_start" and "when" not in turn.slots and boil and boil.ended is None and not boil.paused:
         return Outcome(f"The boil is on already; {wording.span(boil.left)} left.")
+    if name == "flameout" and turn.session.bench.event("boil_start") is None:
+        turn.record({"text": "flame off before the boil"}, act="note")
+        return Outcome("Flame off, noted; the boil has not begun.")
     entry = turn.record()
     say = f"{wording.sentence(EVENT_WORDS[name]).rstrip('.')}, logged{_when(turn)}."
     if name == "boil_start":

@@ -8,6 +8,7 @@ import os
 from pathlib import Path
 from typing import Any
 
+import knowledge
 from assistant import wording
 from assistant.brew import as_quantity
 from assistant.engine import alcohol
@@ -22,11 +23,19 @@ from assistant.session.entry import Entry
 def addition(turn: Turn) -> Outcome:
     if "ingredient" not in turn.slots:
         return asked("ingredient", f"{wording.slot(turn.slots['amount'])} of what?" if "amount" in turn.slots else "Add what?")
+    entry = knowledge.ingredients().get(turn.slots["ingredient"])
+    if isinstance(entry, knowledge.Fermentable) and entry.generic and entry.kind == "extract":
+        return asked("ingredient", f"Dry or liquid? Say it whole, like {_whole(entry.id)}.")
     if "amount" not in turn.slots:
         return asked("amount", f"How much {named(turn.slots['ingredient'])}?")
     entry = turn.record()
     return Outcome(f"{described(entry.act, entry.slots)} is in the recipe.",
                    values={"amount": as_quantity(entry.slots["amount"])})
+
+
+def _whole(extract: str) -> str:
+    """`amber malt extract` -> `amber liquid malt extract`."""
+    return extract.replace("malt extract", "liquid malt extract").strip()
 
 
 def remove(turn: Turn) -> Outcome:
