@@ -1,4 +1,5 @@
 """The command `kettleside`: which front end runs, on which folder."""
+
 from __future__ import annotations
 
 import argparse
@@ -68,8 +69,11 @@ def _run(conversation: object, options: argparse.Namespace, folder: Path, stdin:
 
 
 def _options(arguments: Sequence[str] | None) -> argparse.Namespace:
-    parser = argparse.ArgumentParser(prog=NAME, description="A hand on brew day: say what happens, or ask.",
-                                     epilog="Without a sentence: the chat, or a sentence a line from standard input.")
+    parser = argparse.ArgumentParser(
+        prog=NAME,
+        description="A hand on brew day: say what happens, or ask.",
+        epilog="Without a sentence: the chat, or a sentence a line from standard input.",
+    )
     parser.add_argument("sentence", nargs="*", help="one sentence")
     parser.add_argument("--json", action="store_true", help="one JSON object a line; acts on each line")
     parser.add_argument("--understand", action="store_true", help="what each line means, as JSON; never acts")

@@ -1,4 +1,5 @@
 """Every act in a line for people, with a sentence that asks for it: what help shows, what questions are made of."""
+
 from __future__ import annotations
 
 from dataclasses import dataclass
@@ -27,7 +28,11 @@ ACTS: dict[str, Act] = {
     "new_batch": Act("open a batch", "new batch called Harvest Amber, 5 gallons", "plan"),
     "use_batch": Act("go to a batch", "switch to Harvest Amber", "plan"),
     "list_batches": Act("list the batches", "list my batches", "plan"),
-    "set": Act("set the batch size, boil off, altitude, hydrometer or units", "my boil off is 1 gallon an hour", "plan"),
+    "set": Act(
+        "set the batch size, boil off, altitude, hydrometer or units",
+        "my boil off is 1 gallon an hour",
+        "plan",
+    ),
     "show_log": Act("show the log", "show the log", "plan"),
     "summary": Act("sum up the batch", "how's this batch looking", "plan"),
     "export": Act("write the batch to a file", "export this batch", "plan"),
@@ -37,32 +42,62 @@ ACTS: dict[str, Act] = {
     "pause": Act("pause the boil clock", "pause the boil", "clock"),
     "resume": Act("start the clock again", "boil's back on", "clock"),
     "cancel_timer": Act("cancel a timer", "cancel the timer", "clock"),
-    "ask_correct_reading": Act("correct a hydrometer for temperature", "what's 1.050 at 100F corrected", "sums"),
+    "ask_correct_reading": Act(
+        "correct a hydrometer for temperature", "what's 1.050 at 100F corrected", "sums"
+    ),
     "ask_convert": Act("convert units", "convert 19 liters to gallons", "sums"),
     "ask_abv": Act("work out the alcohol", "abv from 1.060 to 1.012", "sums"),
     "ask_calories": Act("count calories", "calories in a pint, og 1.050 fg 1.010", "sums"),
     "ask_refractometer": Act("correct a refractometer", "refractometer went from 12 brix to 6 brix", "sums"),
-    "ask_dilution": Act("tell how much water to add", "how much water to get 3 gallons of 1.090 down to 1.055", "sums"),
-    "ask_topup_gravity": Act("tell the gravity after topping up", "what will 3 gal of 1.088 be topped up to 5 gal", "sums"),
-    "ask_gravity_from": Act("tell the gravity from an amount", "what gravity will 6 lb of dry malt extract give in 5 gallons", "sums"),
-    "ask_extract_for": Act("tell how much extract for a gravity", "how much dry malt extract for 5 gallons at 1.050", "sums"),
-    "ask_substitute": Act("swap one extract for another", "how much liquid extract equals 5 lb of dry extract", "sums"),
-    "ask_mix_temperature": Act("tell what a mix comes to", "what if I mix 2 gallons at 200F with 3 gallons at 40F", "sums"),
+    "ask_dilution": Act(
+        "tell how much water to add", "how much water to get 3 gallons of 1.090 down to 1.055", "sums"
+    ),
+    "ask_topup_gravity": Act(
+        "tell the gravity after topping up", "what will 3 gal of 1.088 be topped up to 5 gal", "sums"
+    ),
+    "ask_gravity_from": Act(
+        "tell the gravity from an amount",
+        "what gravity will 6 lb of dry malt extract give in 5 gallons",
+        "sums",
+    ),
+    "ask_extract_for": Act(
+        "tell how much extract for a gravity", "how much dry malt extract for 5 gallons at 1.050", "sums"
+    ),
+    "ask_substitute": Act(
+        "swap one extract for another", "how much liquid extract equals 5 lb of dry extract", "sums"
+    ),
+    "ask_mix_temperature": Act(
+        "tell what a mix comes to", "what if I mix 2 gallons at 200F with 3 gallons at 40F", "sums"
+    ),
     "ask_ice": Act("tell how much ice", "how much ice to cool 2.5 gallons from 180 to 70", "sums"),
-    "ask_strike": Act("tell how hot the strike water must be", "strike temp for 2.5 lb of grain in 1 gallon for 152", "sums"),
+    "ask_strike": Act(
+        "tell how hot the strike water must be", "strike temp for 2.5 lb of grain in 1 gallon for 152", "sums"
+    ),
     "ask_heat_time": Act("tell how long heating takes", "how long to heat 3 gallons from 60 to 160", "sums"),
-    "ask_chill_time": Act("tell how long chilling takes", "how long until it is cool enough to pitch", "sums"),
+    "ask_chill_time": Act(
+        "tell how long chilling takes", "how long until it is cool enough to pitch", "sums"
+    ),
     "ask_boiling_point": Act("tell where water boils", "where does water boil at 6000 ft", "sums"),
     "ask_boil_off": Act("tell what boils away", "how much will boil off in 60 minutes", "sums"),
-    "ask_water_needed": Act("tell how much water to start with", "how much water do I need to start with", "sums"),
+    "ask_water_needed": Act(
+        "tell how much water to start with", "how much water do I need to start with", "sums"
+    ),
     "ask_bitterness": Act("work out the bitterness", "how bitter is my recipe", "sums"),
-    "ask_hops_for": Act("tell how much hops", "how many ounces of 12 percent hops for 40 ibu at 60 minutes in 5 gallons", "sums"),
+    "ask_hops_for": Act(
+        "tell how much hops",
+        "how many ounces of 12 percent hops for 40 ibu at 60 minutes in 5 gallons",
+        "sums",
+    ),
     "ask_color": Act("work out the color", "how dark will it be", "sums"),
     "ask_pitch_rate": Act("tell how much yeast", "how much yeast for 5 gallons of 1.050", "sums"),
-    "ask_viability": Act("tell how much of a yeast pack lives", "my yeast pack is 3 months old, is it still ok", "sums"),
+    "ask_viability": Act(
+        "tell how much of a yeast pack lives", "my yeast pack is 3 months old, is it still ok", "sums"
+    ),
     "ask_starter": Act("tell the extract for a starter", "how much dme for a 2 liter starter", "sums"),
     "ask_pitch_temperature": Act("tell whether it is cool enough to pitch", "can I pitch", "sums"),
-    "ask_original_gravity": Act("tell the gravity the recipe should give", "what should the original gravity be", "sums"),
+    "ask_original_gravity": Act(
+        "tell the gravity the recipe should give", "what should the original gravity be", "sums"
+    ),
     "ask_final_gravity": Act("tell where it should finish", "what should the final gravity be", "sums"),
     "ask_ready": Act("tell whether it is ready to bottle", "is it ready to bottle", "sums"),
     "ask_priming": Act("tell how much priming sugar", "how much corn sugar to bottle 5 gallons", "sums"),

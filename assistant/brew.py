@@ -1,4 +1,5 @@
 """What the batch in hand knows, as quantities, each with where it came from: said, logged, set, or usual."""
+
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
@@ -74,20 +75,31 @@ class Brew:
     def first_kettle_volume(self) -> Known | None:
         """What the kettle held before the boil."""
         start = self.batch.event("boil_start")
-        before = [entry for entry in self.batch.volumes
-                  if not _is_fermenter(entry) and (start is None or entry.happened <= start.happened)]
+        before = [
+            entry
+            for entry in self.batch.volumes
+            if not _is_fermenter(entry) and (start is None or entry.happened <= start.happened)
+        ]
         return Known(as_quantity(before[-1].slots["volume"]), logged(before[-1])) if before else None
 
     def boil_off(self) -> Known:
-        return self.setting("boil_off") or Known(Q(1, "gallon/hour"), "usual on a gas burner; common practice, no source")
+        return self.setting("boil_off") or Known(
+            Q(1, "gallon/hour"), "usual on a gas burner; common practice, no source"
+        )
 
     def boil_length(self) -> Known:
         minutes, origin = boil_length(self.batch)
-        words = {"set": "setting", "plan": "the longest addition of the recipe", "usual": "usual; common practice"}
+        words = {
+            "set": "setting",
+            "plan": "the longest addition of the recipe",
+            "usual": "usual; common practice",
+        }
         return Known(Q(minutes, "minute"), words[origin])
 
     def calibration(self) -> Known:
-        return self.setting("hydrometer_calibration") or Known(Q(60, "degF"), "usual mark; set yours if it differs")
+        return self.setting("hydrometer_calibration") or Known(
+            Q(60, "degF"), "usual mark; set yours if it differs"
+        )
 
     # --- Readings
 
@@ -97,17 +109,20 @@ class Brew:
 
     def wort_temperature(self) -> Known | None:
         """The last temperature of the wort itself, not of the room or the water."""
-        for entry in reversed(self.batch.temperatures):
-            if entry.slots.get("of", "wort") in _BEER:
-                return Known(as_quantity(entry.slots["temperature"]), logged(entry))
-        return None
+        entries = self.wort_temperatures()
+        return Known(as_quantity(entries[-1].slots["temperature"]), logged(entries[-1])) if entries else None
+
+    def wort_temperatures(self) -> list[Entry]:
+        return [entry for entry in self.batch.temperatures if entry.slots.get("of", "wort") in _BEER]
 
     def warmest_since_pitch(self) -> Known | None:
         """The warmest the beer has been since the yeast went in: what decides the gas left in it."""
         pitch = self.batch.event("pitch")
-        beer = [entry for entry in self.batch.temperatures if pitch is None or entry.happened >= pitch.happened]
-        readings = [entry for entry in self.batch.gravities if "temperature" in entry.slots and pitch and entry.happened >= pitch.happened]
-        entries = [entry for entry in (*beer, *readings) if entry.slots.get("of", "beer") in _BEER]
+        told = [
+            *self.wort_temperatures(),
+            *(entry for entry in self.batch.gravities if "temperature" in entry.slots and pitch),
+        ]
+        entries = [entry for entry in told if pitch is None or entry.happened >= pitch.happened]
         if not entries:
             return None
         warmest = max(entries, key=lambda entry: as_quantity(entry.slots["temperature"]).m_as("degF"))
@@ -120,7 +135,9 @@ class Brew:
         if not isinstance(warmth, list) or entry.slots["gravity"][1] == "brix":
             return reading
         try:
-            return gravities.correct_reading(reading, as_quantity(warmth), self.calibration().value).values["gravity"]
+            return gravities.correct_reading(reading, as_quantity(warmth), self.calibration().value).values[
+                "gravity"
+            ]
         except EngineError:
             return reading
 
@@ -143,16 +160,29 @@ class Brew:
         """The last reading after the original one."""
         first = self._original_entry()
         later = [entry for entry in self.batch.gravities if first is None or entry.happened > first.happened]
-        return Known(self.corrected(later[-1]), f"{logged(later[-1])}, {_how_read(later[-1])}") if later else None
+        return (
+            Known(self.corrected(later[-1]), f"{logged(later[-1])}, {_how_read(later[-1])}")
+            if later
+            else None
+        )
 
     # --- The recipe
 
     def _lines(self) -> list[tuple[str, Any, float | None, dict[str, Any]]]:
         """Name, amount, minutes of boil left, slots: of the recipe, or of what went in where there is no recipe."""
         if self.batch.plan:
-            return [(line.ingredient or "", line.amount, line.boil_left, line.slots) for line in self.batch.plan]
-        return [(str(entry.slots["ingredient"]), entry.slots.get("amount"), _minutes(entry.slots.get("boil_left")), entry.slots)
-                for entry in self.batch.additions]
+            return [
+                (line.ingredient or "", line.amount, line.boil_left, line.slots) for line in self.batch.plan
+            ]
+        return [
+            (
+                str(entry.slots["ingredient"]),
+                entry.slots.get("amount"),
+                _minutes(entry.slots.get("boil_left")),
+                entry.slots,
+            )
+            for entry in self.batch.additions
+        ]
 
     def fermentables(self) -> list[tuple[Fermentable, float | None]]:
         """Extract, sugar and steeped grain with amounts, and the minute of the boil they go in, if told."""
@@ -180,7 +210,10 @@ class Brew:
         if hop.alpha is None:
             return None
         low, high = hop.alpha.low, hop.alpha.high
-        return Known(Q((low + high) / 2, "percent"), f"middle of the usual {low:g} to {high:g} % for {hop.name}; the package decides")
+        return Known(
+            Q((low + high) / 2, "percent"),
+            f"middle of the usual {low:g} to {high:g} % for {hop.name}; the package decides",
+        )
 
     def kettle_gravity(self, minutes: float) -> Known:
         """Mean gravity in the kettle over the last `minutes` of the boil, late extract and evaporation counted."""
@@ -199,17 +232,27 @@ class Brew:
         return Known(Q(mean, "sg"), origin)
 
     def _gravity_at(self, left: float, gallons: float) -> float:
-        extract = sum(part.amount.m_as("kilogram") * wort.extract_share(points_of(part).number)
-                      for part, boil_left in self.fermentables()
-                      if part.amount is not None and (boil_left is None or boil_left >= left))
+        extract = sum(
+            part.amount.m_as("kilogram") * wort.extract_share(points_of(part).number)
+            for part, boil_left in self.fermentables()
+            if part.amount is not None and (boil_left is None or boil_left >= left)
+        )
         return wort.sg_from_extract(extract / (gallons * 3.785411784))
 
     def hop_additions(self) -> list[HopAddition]:
-        return [HopAddition(name, amount, alpha.value, Q(left, "minute"), self.kettle_gravity(left).value, "pellet")
-                for name, amount, alpha, left in self.hops()]
+        return [
+            HopAddition(
+                name, amount, alpha.value, Q(left, "minute"), self.kettle_gravity(left).value, "pellet"
+            )
+            for name, amount, alpha, left in self.hops()
+        ]
 
     def grain(self) -> Quantity:
-        masses = [part.amount.to("pound") for part, _ in self.fermentables() if part.use == "steeped" and part.amount]
+        masses = [
+            part.amount.to("pound")
+            for part, _ in self.fermentables()
+            if part.use == "steeped" and part.amount
+        ]
         return sum(masses, Q(0.0, "pound"))
 
     def yeast(self) -> knowledge.Yeast | None:
@@ -231,7 +274,10 @@ def fermentable(entry: knowledge.Fermentable, amount: Quantity | None) -> Fermen
 
 
 def _is_fermenter(entry: Entry) -> bool:
-    return any(word in str(entry.slots.get("of", "")) for word in ("ferment", "bucket", "carboy", "primary", "secondary", "keg"))
+    return any(
+        word in str(entry.slots.get("of", ""))
+        for word in ("ferment", "bucket", "carboy", "primary", "secondary", "keg")
+    )
 
 
 def _how_read(entry: Entry) -> str:

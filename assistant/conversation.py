@@ -1,4 +1,5 @@
 """One line in, one reply out: context, open questions, confirmation, cautions, and what came due meanwhile."""
+
 from __future__ import annotations
 
 import re
@@ -15,8 +16,8 @@ from assistant import cautions, wording
 from assistant.acts import ACTS
 from assistant.brew import Brew
 from assistant.dispatch import HANDLERS
-from assistant.engine.units import Q, unit_of
 from assistant.engine.packaging import added_volumes
+from assistant.engine.units import Q, unit_of
 from assistant.handlers import clock as clock_handlers
 from assistant.handlers.fermentation import readiness
 from assistant.handlers.log import described, named
@@ -29,8 +30,8 @@ from assistant.session.errors import LogError
 from assistant.session.log import Log
 from assistant.session.session import Session
 from grammar.command import LINE, RECORDING, Command
-from grammar.plausibility import doubts
 from grammar.language import Language
+from grammar.plausibility import doubts
 from grammar.words import split
 
 LONGEST_LINE = 2000
@@ -51,9 +52,24 @@ NEAR_EXAMPLE = 62
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 _BARE_ANSWERS = {
-    "gravity": "sg", "original": "sg", "final": "sg", "temperature": "degF", "hot_temperature": "degF", "cold_temperature": "degF",
-    "from": "degF", "to": "degF", "volume": "gallon", "final_volume": "gallon", "hot_volume": "gallon", "cold_volume": "gallon",
-    "water": "gallon", "grain": "pound", "alpha": "percent", "boil_left": "minute", "altitude": "foot", "carbonation": "volume_co2",
+    "gravity": "sg",
+    "original": "sg",
+    "final": "sg",
+    "temperature": "degF",
+    "hot_temperature": "degF",
+    "cold_temperature": "degF",
+    "from": "degF",
+    "to": "degF",
+    "volume": "gallon",
+    "final_volume": "gallon",
+    "hot_volume": "gallon",
+    "cold_volume": "gallon",
+    "water": "gallon",
+    "grain": "pound",
+    "alpha": "percent",
+    "boil_left": "minute",
+    "altitude": "foot",
+    "carbonation": "volume_co2",
 }
 """What a bare number means as the answer to a question about a slot; a slot not named here wants its unit said."""
 
@@ -94,7 +110,9 @@ class Conversation:
         self.language = language
         log = session.log
         self._told_until = _moment(log.memo("told_until"))
-        self._cautioned: set[tuple[int, str]] = {(int(batch), rule) for batch, rule in log.memo("cautioned") or []}
+        self._cautioned: set[tuple[int, str]] = {
+            (int(batch), rule) for batch, rule in log.memo("cautioned") or []
+        }
         self._last_say: str = log.memo("last_say") or ""
         self._last_working = _working(log.memo("last_working"))
         self._last_values = {name: Q(*value) for name, value in (log.memo("last_values") or {}).items()}
@@ -115,7 +133,10 @@ class Conversation:
             log.set_memo("last_say", self._last_say)
             log.set_memo("addition_act", self._addition_act)
             log.set_memo("last_working", _working_object(self._last_working))
-            log.set_memo("last_values", {name: [float(value.magnitude), unit_of(value)] for name, value in self._last_values.items()})
+            log.set_memo(
+                "last_values",
+                {name: [float(value.magnitude), unit_of(value)] for name, value in self._last_values.items()},
+            )
             log.set_memo("question", _question_object(self._question))
         except LogError:
             pass
@@ -128,7 +149,9 @@ class Conversation:
         said = said or datetime.now().astimezone()
         heard = _CONTROL.sub(" ", line).strip()
         if len(heard) > LONGEST_LINE:
-            return self._plain(heard[:80] + "...", UNCLEAR, f"That was {len(heard)} characters; say one sentence at a time.")
+            return self._plain(
+                heard[:80] + "...", UNCLEAR, f"That was {len(heard)} characters; say one sentence at a time."
+            )
         if "\ufffd" in heard:
             return self._plain(heard, UNCLEAR, "Part of that was not readable text; say it again.")
         if not split(heard):
@@ -177,22 +200,37 @@ class Conversation:
 
     def _first_aid(self, heard: str) -> list[Part]:
         """Where someone is hurt nothing else is listened to, and no question stays open."""
-        hurt = next((rule for rule in cautions.matching(cautions.Facts(words=tuple(split(heard)))) if rule.hurt), None)
+        hurt = next(
+            (rule for rule in cautions.matching(cautions.Facts(words=tuple(split(heard)))) if rule.hurt), None
+        )
         if hurt is None:
             return []
         self._question = None
-        return [Part("safety", {}, 1.0, Outcome(hurt.if_happened, sources=tuple(cite(source) for source in hurt.source)))]
+        return [
+            Part(
+                "safety",
+                {},
+                1.0,
+                Outcome(hurt.if_happened, sources=tuple(cite(source) for source in hurt.source)),
+            )
+        ]
 
     def _understand(self, heard: str, said: datetime, answering: bool) -> list[Command]:
         expected = ("log_gravity",) if self.session.bench.stage in ("pitching", "fermenting") else ()
-        return self.language.understand(heard, said, self._likely(), answering, self._addition_act, self._scale(), expected)
+        return self.language.understand(
+            heard, said, self._likely(), answering, self._addition_act, self._scale(), expected
+        )
 
     def _scale(self) -> str:
         """The scale of degrees said without one: of the units set, else of the last temperature logged."""
         batch = self.session.bench
         if batch.setting("units") is not None:
             return "degC" if batch.setting("units") == "metric" else "degF"
-        told = [entry.slots["temperature"] for entry in batch.entries if isinstance(entry.slots.get("temperature"), list)]
+        told = [
+            entry.slots["temperature"]
+            for entry in batch.entries
+            if isinstance(entry.slots.get("temperature"), list)
+        ]
         return "degC?" if told and told[-1][1] == "degC" else "degF"
 
     def _likely(self) -> tuple[str, ...]:
@@ -209,19 +247,31 @@ class Conversation:
             doubt = command.impossible
             if doubt:
                 say = f"{wording.measure(doubt.value, doubt.unit)} cannot be: {doubt.why}."
-                return Part(command.act, dict(command.slots), command.sure, Outcome(wording.sentence(say), REFUSED))
+                return Part(
+                    command.act, dict(command.slots), command.sure, Outcome(wording.sentence(say), REFUSED)
+                )
         if all(command.sure >= LINE for command in commands):
             return None
         self._question = Question(tuple(replace(command, sure=1.0) for command in commands), None)
         meant = " and ".join(paraphrase(command) for command in commands)
-        return Part(first.act, dict(first.slots), first.sure, Outcome(f"{wording.sentence(meant).rstrip('.')}?", ASK, more=_reasons(first)))
+        return Part(
+            first.act,
+            dict(first.slots),
+            first.sure,
+            Outcome(f"{wording.sentence(meant).rstrip('.')}?", ASK, more=_reasons(first)),
+        )
 
     def _unclear(self, heard: str) -> Part:
         if all(word in self.language.vocabulary.fillers for word in split(heard)):
             return Part("unclear", {}, 0.0, Outcome("I am listening.", UNCLEAR))
         near = nearest(heard)
-        hint = f"Nearest I can do: \"{near}\"." if near else "Say help for what I can do."
-        return Part("unclear", {}, 0.0, Outcome(f"I did not understand that. {hint}", UNCLEAR, more=("Nothing was recorded.",)))
+        hint = f'Nearest I can do: "{near}".' if near else "Say help for what I can do."
+        return Part(
+            "unclear",
+            {},
+            0.0,
+            Outcome(f"I did not understand that. {hint}", UNCLEAR, more=("Nothing was recorded.",)),
+        )
 
     def _reply(self, heard: str, parts: list[Part], said: datetime) -> Reply:
         told = self._cautions(heard, parts)
@@ -229,11 +279,23 @@ class Conversation:
             told = told[1:]
         elif told and told[0].grave == "danger" and _not_answered(parts[0]):
             # Whoever is in danger is not told that they were not understood.
-            parts = [Part("safety", {}, 1.0, Outcome(told[0].if_happened if told[0].hurt else f"{told[0].say} {told[0].if_happened}"))]
+            parts = [
+                Part(
+                    "safety",
+                    {},
+                    1.0,
+                    Outcome(told[0].if_happened if told[0].hurt else f"{told[0].say} {told[0].if_happened}"),
+                )
+            ]
             told = told[1:]
             self._question = None
-        reply = Reply(heard, tuple(parts), tuple(_caution_text(rule) for rule in told), tuple(self.due(said)),
-                      sum(1 for rule in told if rule.grave == "danger"))
+        reply = Reply(
+            heard,
+            tuple(parts),
+            tuple(_caution_text(rule) for rule in told),
+            tuple(self.due(said)),
+            sum(1 for rule in told if rule.grave == "danger"),
+        )
         if parts[0].act not in ("again", "explain_last") and reply.status != UNCLEAR:
             self._last_say = reply.say
         return reply
@@ -249,9 +311,20 @@ class Conversation:
             name = part.slots.get("ingredient")
             entry = knowledge.ingredients().get(name) if isinstance(name, str) else None
             # What was only guessed at calls for no caution; the words themselves do.
-            facts = cautions.Facts(words=tuple(split(heard)), stage=batch.stage) if part.sure < LINE else cautions.Facts(
-                act=part.act, event=part.slots.get("event"), stage=batch.stage, ingredient=entry.id if entry else None,
-                kind=entry.kind if entry else None, temperature_f=_fahrenheit(part.slots), words=tuple(split(heard)), flags=flags)
+            facts = (
+                cautions.Facts(words=tuple(split(heard)), stage=batch.stage)
+                if part.sure < LINE
+                else cautions.Facts(
+                    act=part.act,
+                    event=part.slots.get("event"),
+                    stage=batch.stage,
+                    ingredient=entry.id if entry else None,
+                    kind=entry.kind if entry else None,
+                    temperature_f=_fahrenheit(part.slots),
+                    words=tuple(split(heard)),
+                    flags=flags,
+                )
+            )
             for rule in cautions.matching(facts, told=told):
                 found.setdefault(rule.id, rule)
         self._cautioned |= {(batch.id, rule.id) for rule in found.values() if rule.grave == "advice"}
@@ -268,7 +341,11 @@ class Conversation:
         self.session.refresh()
         batches = [*self.session.journal.batches, self.session.journal.bench]
         found = [due for batch in batches for due in came_due(batch, since, now)]
-        return [Alert(clock_handlers.label(due), due.at) for due in sorted(found, key=lambda due: due.at or now) if due.at]
+        return [
+            Alert(clock_handlers.label(due), due.at)
+            for due in sorted(found, key=lambda due: due.at or now)
+            if due.at
+        ]
 
     def status(self, now: datetime) -> Status:
         """How the batch and its clocks stand."""
@@ -277,10 +354,18 @@ class Conversation:
         boil = boil_clock(batch, now)
         running = boil if boil and boil.ended is None else None
         following = next((due for due in upcoming(batch, now) if due.kind != "timer"), None)
-        timers = tuple((timer.label or "timer", timer.left) for timer in running_timers(batch, now) if timer.left > 0)
-        return Status(str(batch.name).title() if batch.name else None, batch.stage, running.left if running else None,
-                      bool(running and running.paused), clock_handlers.label(following) if following else None,
-                      following.minutes if following and following.at else None, timers)
+        timers = tuple(
+            (timer.label or "timer", timer.left) for timer in running_timers(batch, now) if timer.left > 0
+        )
+        return Status(
+            str(batch.name).title() if batch.name else None,
+            batch.stage,
+            running.left if running else None,
+            bool(running and running.paused),
+            clock_handlers.label(following) if following else None,
+            following.minutes if following and following.at else None,
+            timers,
+        )
 
     def suggest(self, text: str) -> list[str]:
         """Words that may complete or follow what was typed so far, names in the recipe first."""
@@ -293,19 +378,27 @@ def _not_answered(part: Part) -> bool:
 
 def paraphrase(command: Command) -> str:
     """What a command would do, in words, to be confirmed."""
-    said = described(command.act, command.slots) if command.act.startswith(("log_", "plan_", "remove_", "note", "new_", "set", "start_")) else ""
+    said = (
+        described(command.act, command.slots)
+        if command.act.startswith(("log_", "plan_", "remove_", "note", "new_", "set", "start_"))
+        else ""
+    )
     act = ACTS.get(command.act)
     if said:
-        return {"plan_addition": "put in the recipe: ", "remove_addition": "take out: "}.get(command.act, "log: ") + said
+        return {"plan_addition": "put in the recipe: ", "remove_addition": "take out: "}.get(
+            command.act, "log: "
+        ) + said
     shown = ", ".join(wording.slot(value) for value in command.slots.values())
     return f"shall I {act.does if act else command.act}{f': {shown}' if shown else ''}"
 
 
 def _reasons(command: Command) -> tuple[str, ...]:
     """Why a question is asked back: what was taken for what, what was not understood, which number is odd."""
-    found = [f"I took \"{heard}\" for \"{named(meant)}\"." for heard, meant in command.repairs]
-    found += [f"I did not understand \"{word}\"." for word in command.passed_over]
-    found += [f"{wording.measure(doubt.value, doubt.unit)} seems odd: {doubt.why}." for doubt in command.doubts]
+    found = [f'I took "{heard}" for "{named(meant)}".' for heard, meant in command.repairs]
+    found += [f'I did not understand "{word}".' for word in command.passed_over]
+    found += [
+        f"{wording.measure(doubt.value, doubt.unit)} seems odd: {doubt.why}." for doubt in command.doubts
+    ]
     name = command.slots.get("ingredient")
     if isinstance(name, str) and name not in knowledge.ingredients():
         found.append(f"I do not know {name}.")
@@ -315,7 +408,9 @@ def _reasons(command: Command) -> tuple[str, ...]:
 def nearest(heard: str) -> str | None:
     """The example sentence most like what was heard, if any is."""
     examples = [act.example for act in ACTS.values()]
-    hit = process.extractOne(" ".join(split(heard)), examples, scorer=fuzz.token_sort_ratio, score_cutoff=NEAR_EXAMPLE)
+    hit = process.extractOne(
+        " ".join(split(heard)), examples, scorer=fuzz.token_sort_ratio, score_cutoff=NEAR_EXAMPLE
+    )
     return hit[0] if hit else None
 
 
@@ -334,9 +429,14 @@ def _with_value(command: Command, answer: dict[str, Any]) -> Command:
     """A command with the right word said alone instead of yes."""
     slots = dict(command.slots)
     for name, value in answer.items():
-        target = next((slot for slot, old in slots.items() if _fits(value, old) and (name == "unit") == (slot == "to")), None)
+        target = next(
+            (slot for slot, old in slots.items() if _fits(value, old) and (name == "unit") == (slot == "to")),
+            None,
+        )
         if target:
-            slots[target] = [value[0], slots[target][1]] if isinstance(value, list) and value[1] == "" else value
+            slots[target] = (
+                [value[0], slots[target][1]] if isinstance(value, list) and value[1] == "" else value
+            )
     return _weighed(replace(command, slots=slots))
 
 
@@ -351,7 +451,11 @@ def _weighed(command: Command) -> Command:
 def _dropped(question: Question) -> str:
     """A line on what an unanswered question leaves undone, so that nothing is lost without a word."""
     waiting = [command for command in question.commands if command.act in RECORDING]
-    return f"Not recorded: {wording.listed([described(command.act, command.slots) for command in waiting])}." if waiting else ""
+    return (
+        f"Not recorded: {wording.listed([described(command.act, command.slots) for command in waiting])}."
+        if waiting
+        else ""
+    )
 
 
 def _with_line(part: Part, line: str) -> Part:
@@ -361,7 +465,7 @@ def _with_line(part: Part, line: str) -> Part:
 def _fits(value: Any, old: Any) -> bool:
     """Whether one value may stand where the other does: both names, or both of one dimension."""
     if isinstance(old, list) and isinstance(value, list):
-        return value[1] == "" or _dimension(value[1]) == _dimension(old[1])
+        return bool(value[1] == "" or _dimension(value[1]) == _dimension(old[1]))
     return isinstance(old, str) and isinstance(value, str)
 
 
@@ -396,7 +500,9 @@ def _fahrenheit(slots: dict[str, Any]) -> float | None:
 def _gravity_moving(conversation: Conversation, parts: Iterable[Part]) -> bool:
     """Whether bottling is spoken of while the gravity is not known to stand still."""
     batch = conversation.session.bench
-    if not any(part.act in ("ask_ready", "ask_priming") or part.slots.get("event") == "bottle" for part in parts):
+    if not any(
+        part.act in ("ask_ready", "ask_priming") or part.slots.get("event") == "bottle" for part in parts
+    ):
         return False
     if batch.event("pitch") is None and len(batch.gravities) < 2:
         return False
@@ -410,10 +516,21 @@ def _high_carbonation(conversation: Conversation, parts: Iterable[Part]) -> bool
         gas = part.slots.get("carbonation")
         if part.act == "ask_priming" and isinstance(gas, list) and gas[0] > BOTTLE_LIMIT:
             return True
-        entry = knowledge.ingredients().get(part.slots.get("ingredient", "")) if isinstance(part.slots.get("ingredient"), str) else None
+        entry = (
+            knowledge.ingredients().get(part.slots.get("ingredient", ""))
+            if isinstance(part.slots.get("ingredient"), str)
+            else None
+        )
         amount = part.slots.get("amount")
-        if part.act == "log_addition" and entry and entry.kind == "sugar" and isinstance(amount, list) and batch.gravities \
-                and batch.stage in ("fermenting", "conditioning") and _dimension(amount[1]) == _dimension("pound"):
+        if (
+            part.act == "log_addition"
+            and entry
+            and entry.kind == "sugar"
+            and isinstance(amount, list)
+            and batch.gravities
+            and batch.stage in ("fermenting", "conditioning")
+            and _dimension(amount[1]) == _dimension("pound")
+        ):
             volume = Brew(batch, datetime.now().astimezone()).volume()
             if volume and added_volumes(Q(*amount), volume.value) + USUAL_RESIDUAL > BOTTLE_LIMIT:
                 return True
@@ -432,6 +549,7 @@ def _caution_text(rule: knowledge.Caution) -> str:
 
 # --- What is kept between conversations
 
+
 def _moment(text: Any) -> datetime | None:
     return datetime.fromisoformat(text) if isinstance(text, str) else None
 
@@ -439,24 +557,41 @@ def _moment(text: Any) -> datetime | None:
 def _working_object(working: Working | None) -> dict[str, Any] | None:
     if working is None:
         return None
-    return {"answer": working.answer, "formula": working.formula, "spread": working.spread, "notes": list(working.notes),
-            "sources": list(working.sources), "inputs": [[given.name, given.value, given.origin] for given in working.inputs]}
+    return {
+        "answer": working.answer,
+        "formula": working.formula,
+        "spread": working.spread,
+        "notes": list(working.notes),
+        "sources": list(working.sources),
+        "inputs": [[given.name, given.value, given.origin] for given in working.inputs],
+    }
 
 
 def _working(kept: Any) -> Working | None:
     if not isinstance(kept, dict):
         return None
-    return Working(kept["answer"], kept["formula"], tuple(Input(*given) for given in kept["inputs"]), tuple(kept["sources"]),
-                   kept["spread"], tuple(kept["notes"]))
+    return Working(
+        kept["answer"],
+        kept["formula"],
+        tuple(Input(*given) for given in kept["inputs"]),
+        tuple(kept["sources"]),
+        kept["spread"],
+        tuple(kept["notes"]),
+    )
 
 
 def _question_object(question: Question | None) -> dict[str, Any] | None:
     if question is None:
         return None
-    return {"slot": question.slot, "commands": [[command.act, command.slots, command.heard] for command in question.commands]}
+    return {
+        "slot": question.slot,
+        "commands": [[command.act, command.slots, command.heard] for command in question.commands],
+    }
 
 
 def _question(kept: Any) -> Question | None:
     if not isinstance(kept, dict):
         return None
-    return Question(tuple(Command(act, slots, 1.0, heard) for act, slots, heard in kept["commands"]), kept["slot"])
+    return Question(
+        tuple(Command(act, slots, 1.0, heard) for act, slots, heard in kept["commands"]), kept["slot"]
+    )

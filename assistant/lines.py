@@ -1,4 +1,5 @@
 """The line modes: a sentence a line in, answers or JSON objects out, for programs and for replaying a day."""
+
 from __future__ import annotations
 
 import json
@@ -13,7 +14,9 @@ from assistant.reply import Alert, Reply
 from grammar.command import Command, unclear
 from grammar.language import Language
 
-_MOMENT = re.compile(r"\s*\[(\d{4}-\d\d-\d\d[T ]\d\d:\d\d(?::\d\d)?(?:[+-]\d\d:?\d\d|Z)?)\]\s*(.*)", re.DOTALL)
+_MOMENT = re.compile(
+    r"\s*\[(\d{4}-\d\d-\d\d[T ]\d\d:\d\d(?::\d\d)?(?:[+-]\d\d:?\d\d|Z)?)\]\s*(.*)", re.DOTALL
+)
 
 
 def sentences(lines: Iterable[str]) -> Iterator[tuple[str, datetime | None]]:
@@ -43,7 +46,11 @@ def as_text(conversation: Conversation, lines: Iterable[str], out: TextIO) -> No
 def as_json(conversation: Conversation, lines: Iterable[str], out: TextIO) -> None:
     """The object of the contract for each line."""
     for sentence, moment in sentences(lines):
-        print(json.dumps(conversation.answer(sentence, moment).as_object(), ensure_ascii=False), file=out, flush=True)
+        print(
+            json.dumps(conversation.answer(sentence, moment).as_object(), ensure_ascii=False),
+            file=out,
+            flush=True,
+        )
 
 
 def understood(language: Language, lines: Iterable[str], out: TextIO) -> None:

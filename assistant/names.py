@@ -1,14 +1,23 @@
 """The names the language must know, taken from the knowledge base: hops, grains, terms, troubles, ..."""
+
 from __future__ import annotations
 
 import knowledge
 from grammar.words import split
 
-_TOPICS = {"STYLE": "styles", "TERM": "terms", "SYMPTOM": "troubles", "REASON": "whys", "METHOD": "how_tos"}
+_TOPICS = {"STYLE": "styles", "TERM": "terms", "SYMPTOM": "troubles", "REASON": "whys", "METHOD": "how_tos",
+           "HAZARD": "cautions"}
 """Which terminal of the grammar takes the phrases of which topic."""
 
-_GENERIC = {"hops": "HOP", "hop": "HOP", "grains": "GRAIN", "grain": "GRAIN", "sugar": "SUGAR", "extract": "EXTRACT",
-            "malt": "GRAIN"}
+_GENERIC = {
+    "hops": "HOP",
+    "hop": "HOP",
+    "grains": "GRAIN",
+    "grain": "GRAIN",
+    "sugar": "SUGAR",
+    "extract": "EXTRACT",
+    "malt": "GRAIN",
+}
 
 
 def names() -> dict[str, dict[str, str]]:
@@ -18,8 +27,9 @@ def names() -> dict[str, dict[str, str]]:
         of_kind = found.setdefault(entry.kind.upper(), {})
         of_kind.update(dict.fromkeys(_spoken(entry.phrases), entry.id))
     for terminal, topic in _TOPICS.items():
-        found[terminal] = {plain: entry for phrase, entry in knowledge.phrases(topic).items()
-                           for plain in _spoken((phrase,))}
+        found[terminal] = {
+            plain: entry for phrase, entry in knowledge.phrases(topic).items() for plain in _spoken((phrase,))
+        }
     for phrase, terminal in _GENERIC.items():
         found.setdefault(terminal, {}).setdefault(phrase, phrase)
     return found

@@ -1,4 +1,5 @@
 """What comes back for one line: the answer in a sentence, its numbers, its working, cautions and alerts."""
+
 from __future__ import annotations
 
 from dataclasses import dataclass, field
@@ -100,26 +101,42 @@ class Reply:
 
     @property
     def text(self) -> str:
-        lines = [*self.cautions[:self.urgent]]
+        lines = [*self.cautions[: self.urgent]]
         for part in self.parts:
             lines += [part.outcome.say, *part.outcome.more]
-        lines += self.cautions[self.urgent:]
+        lines += self.cautions[self.urgent :]
         return "\n".join(lines)
 
     def as_object(self) -> dict[str, Any]:
         """The JSON object of the contract."""
         first, *others = self.parts
         found: dict[str, Any] = {
-            "heard": self.heard, "act": first.act, "slots": first.slots, "sure": first.sure,
-            "status": self.status if not others else first.outcome.status, "say": self.say,
-            "values": _plain(first.outcome.values), "cautions": list(self.cautions),
+            "heard": self.heard,
+            "act": first.act,
+            "slots": first.slots,
+            "sure": first.sure,
+            "status": self.status if not others else first.outcome.status,
+            "say": self.say,
+            "values": _plain(first.outcome.values),
+            "cautions": list(self.cautions),
             "sources": list(dict.fromkeys(source for part in self.parts for source in part.outcome.sources)),
-            "alerts": [{"label": alert.label, "at": alert.at.isoformat(timespec="seconds")} for alert in self.alerts],
-            "text": self.text, "spoken": wording.spoken(self.say),
+            "alerts": [
+                {"label": alert.label, "at": alert.at.isoformat(timespec="seconds")} for alert in self.alerts
+            ],
+            "text": self.text,
+            "spoken": wording.spoken(self.say),
         }
         if others:
-            found["also"] = [{"act": part.act, "slots": part.slots, "status": part.outcome.status,
-                              "say": part.outcome.say, "values": _plain(part.outcome.values)} for part in others]
+            found["also"] = [
+                {
+                    "act": part.act,
+                    "slots": part.slots,
+                    "status": part.outcome.status,
+                    "say": part.outcome.say,
+                    "values": _plain(part.outcome.values),
+                }
+                for part in others
+            ]
         return found
 
 

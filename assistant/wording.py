@@ -1,4 +1,5 @@
 """How numbers, moments and lists are put for people: short, rounded to what a brewer can use, fit to be read aloud."""
+
 from __future__ import annotations
 
 import re
@@ -8,27 +9,98 @@ from datetime import datetime, timedelta
 from assistant.engine.units import Quantity, unit_of
 
 _SIGNS = {
-    "sg": ("", 3), "plato": (" °P", 1), "brix": (" °Bx", 1), "degF": (" °F", 0), "degC": (" °C", 1),
-    "gallon": (" gal", 2), "liter": (" L", 1), "milliliter": (" mL", 0), "quart": (" qt", 2), "pint": (" pt", 2),
-    "fluid_ounce": (" fl oz", 2), "cup": (" cup", 2), "tablespoon": (" tbsp", 2), "teaspoon": (" tsp", 2),
-    "pound": (" lb", 2), "ounce": (" oz", 2), "gram": (" g", 0), "kilogram": (" kg", 2), "milligram": (" mg", 0),
-    "second": (" s", 0), "minute": (" min", 0), "hour": (" h", 1), "day": (" days", 0), "week": (" weeks", 0),
-    "month": (" months", 1), "year": (" years", 1), "ibu": (" IBU", 0), "srm": (" SRM", 0), "ebc": (" EBC", 0),
-    "lovibond": (" °L", 0), "percent": (" %", 1), "volume_co2": (" volumes", 1), "psi": (" psi", 1), "bar": (" bar", 2),
-    "kilopascal": (" kPa", 0), "foot": (" ft", 0), "meter": (" m", 0), "inch": (" in", 1),
-    "gallon/hour": (" gal/h", 2), "liter/hour": (" L/h", 1), "quart/hour": (" qt/h", 1), "kilowatt": (" kW", 1),
-    "btu/hour": (" BTU/h", 0), "kilocalorie": (" kcal", 0), "ppm": (" ppm", 0), "count": ("", 0), "bottle": (" bottles", 0),
-    "pack": (" packs", 0), "tablet": (" tablets", 2), "": ("", 2),
+    "sg": ("", 3),
+    "plato": (" °P", 1),
+    "brix": (" °Bx", 1),
+    "degF": (" °F", 0),
+    "degC": (" °C", 1),
+    "gallon": (" gal", 2),
+    "liter": (" L", 1),
+    "milliliter": (" mL", 0),
+    "quart": (" qt", 2),
+    "pint": (" pt", 2),
+    "fluid_ounce": (" fl oz", 2),
+    "cup": (" cup", 2),
+    "tablespoon": (" tbsp", 2),
+    "teaspoon": (" tsp", 2),
+    "pound": (" lb", 2),
+    "ounce": (" oz", 2),
+    "gram": (" g", 0),
+    "kilogram": (" kg", 2),
+    "milligram": (" mg", 0),
+    "second": (" s", 0),
+    "minute": (" min", 0),
+    "hour": (" h", 1),
+    "day": (" days", 0),
+    "week": (" weeks", 0),
+    "month": (" months", 1),
+    "year": (" years", 1),
+    "ibu": (" IBU", 0),
+    "srm": (" SRM", 0),
+    "ebc": (" EBC", 0),
+    "lovibond": (" °L", 0),
+    "percent": (" %", 1),
+    "volume_co2": (" volumes", 1),
+    "psi": (" psi", 1),
+    "bar": (" bar", 2),
+    "kilopascal": (" kPa", 0),
+    "foot": (" ft", 0),
+    "meter": (" m", 0),
+    "inch": (" in", 1),
+    "gallon/hour": (" gal/h", 2),
+    "liter/hour": (" L/h", 1),
+    "quart/hour": (" qt/h", 1),
+    "kilowatt": (" kW", 1),
+    "btu/hour": (" BTU/h", 0),
+    "kilocalorie": (" kcal", 0),
+    "ppm": (" ppm", 0),
+    "delta_degF": (" °F", 1),
+    "delta_degC": (" °C", 1),
+    "cells": (" billion cells", 0),
+    "count": ("", 0),
+    "bottle": (" bottles", 0),
+    "pack": (" packs", 0),
+    "tablet": (" tablets", 2),
+    "": ("", 2),
 }
 """The sign of each unit on the screen and the decimals worth showing."""
 
+_SHOWN_IN = {"cells": 1e9}
+"""Units too small for people are counted in heaps."""
+
 _SPOKEN = {
-    "°F": "degrees Fahrenheit", "°C": "degrees Celsius", "°P": "degrees Plato", "°Bx": "degrees Brix", "°L": "Lovibond",
-    "gal": "gallons", "gal/h": "gallons an hour", "L": "liters", "L/h": "liters an hour", "mL": "milliliters",
-    "fl oz": "fluid ounces", "oz": "ounces", "lb": "pounds", "tsp": "teaspoons", "tbsp": "tablespoons", "qt": "quarts",
-    "min": "minutes", "h": "hours", "ft": "feet", "m": "meters", "kg": "kilograms", "g": "grams", "mg": "milligrams",
-    "%": "percent", "ABV": "alcohol by volume", "kcal": "kilocalories", "ppm": "parts per million", "±": "plus or minus",
-    "=": "equals", "kW": "kilowatts", "OG": "original gravity", "FG": "final gravity",
+    "°F": "degrees Fahrenheit",
+    "°C": "degrees Celsius",
+    "°P": "degrees Plato",
+    "°Bx": "degrees Brix",
+    "°L": "Lovibond",
+    "gal": "gallons",
+    "gal/h": "gallons an hour",
+    "L": "liters",
+    "L/h": "liters an hour",
+    "mL": "milliliters",
+    "fl oz": "fluid ounces",
+    "oz": "ounces",
+    "lb": "pounds",
+    "tsp": "teaspoons",
+    "tbsp": "tablespoons",
+    "qt": "quarts",
+    "min": "minutes",
+    "h": "hours",
+    "ft": "feet",
+    "m": "meters",
+    "kg": "kilograms",
+    "g": "grams",
+    "mg": "milligrams",
+    "%": "percent",
+    "ABV": "alcohol by volume",
+    "kcal": "kilocalories",
+    "ppm": "parts per million",
+    "±": "plus or minus",
+    "=": "equals",
+    "kW": "kilowatts",
+    "OG": "original gravity",
+    "FG": "final gravity",
 }
 _DIGITS = "oh one two three four five six seven eight nine".split()
 
@@ -43,11 +115,12 @@ def number(value: float, decimals: int) -> str:
 def measure(value: float, unit: str) -> str:
     """A number and its unit: `1.052`, `68 °F`, `0.75 oz`."""
     sign, decimals = _SIGNS.get(unit, (f" {unit}", 2))
+    value /= _SHOWN_IN.get(unit, 1.0)
     if unit == "sg":
         return f"{value:.3f}"
     if abs(value) >= 10 and decimals > 1:
         decimals = 1
-    if 0 < abs(value) < 10 ** -decimals:
+    if 0 < abs(value) < 10**-decimals:
         decimals = 4
     return number(value, decimals) + sign
 

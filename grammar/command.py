@@ -1,4 +1,5 @@
 """What was understood: an act, its slots, and how sure that is. The last step of the language; what follows acts on it."""
+
 from __future__ import annotations
 
 import math
@@ -22,9 +23,19 @@ LINE = 0.5
 """Below this a command is asked back and never carried out."""
 
 BARE_UNITS = {
-    "bare_sg": "sg", "bare_degrees": "degrees", "bare_minutes": "minute", "bare_percent": "percent",
-    "bare_volumes": "volume_co2", "bare_ibu": "ibu", "bare_feet": "foot", "bare_months": "month",
-    "bare_gallons": "volume", "bare_pounds": "pound", "bare_srm": "srm", "bare_brix": "brix", "bare_value": "",
+    "bare_sg": "sg",
+    "bare_degrees": "degrees",
+    "bare_minutes": "minute",
+    "bare_percent": "percent",
+    "bare_volumes": "volume_co2",
+    "bare_ibu": "ibu",
+    "bare_feet": "foot",
+    "bare_months": "month",
+    "bare_gallons": "volume",
+    "bare_pounds": "pound",
+    "bare_srm": "srm",
+    "bare_brix": "brix",
+    "bare_value": "",
 }
 """The unit of a number without one, by where it stands."""
 
@@ -82,17 +93,31 @@ def unclear(heard: str) -> Command:
     return Command("unclear", {}, 0.0, heard)
 
 
-def command_of(parse: Parse, heard: str, words: Sequence[str], now: datetime,
-               addition: str | None, scale: str = "degF", expected: Collection[str] = ()) -> list[Command]:
+def command_of(
+    parse: Parse,
+    heard: str,
+    words: Sequence[str],
+    now: datetime,
+    addition: str | None,
+    scale: str = "degF",
+    expected: Collection[str] = (),
+) -> list[Command]:
     """The commands of a parse, in the order they were said."""
-    repairs = tuple((" ".join(words[start:edge.end]), str(edge.value))
-                    for start, edge in parse.edges if edge.repaired and edge.terminal)
+    repairs = tuple(
+        (" ".join(words[start : edge.end]), str(edge.value))
+        for start, edge in parse.edges
+        if edge.repaired and edge.terminal
+    )
     passed_over = tuple(str(edge.value) for _, edge in parse.edges if edge.repaired and not edge.terminal)
     hops = any(edge.terminal == "HOP" for _, edge in parse.edges)
     commands: list[Command] = []
     for found in parse.commands:
         act, slots, cost = found.act, *_slots(found, now)
-        if act not in expected and any(str(node.data) in DOUBTFUL for node in found.tree.children if isinstance(node, Tree)) and not any("." in w for w in words):
+        if (
+            act not in expected
+            and any(str(node.data) in DOUBTFUL for node in found.tree.children if isinstance(node, Tree))
+            and not any("." in w for w in words)
+        ):
             cost += _CONFLICT_COST
         if act == "addition":
             act, more = _addition_act(slots, [command.act for command in commands], addition)
@@ -104,9 +129,12 @@ def command_of(parse: Parse, heard: str, words: Sequence[str], now: datetime,
             slots["text"] = _as_said(str(slots["text"]), heard)
         doubt = tuple(doubts(act, slots, hops))
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
-        commands.append(Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, repairs, passed_over, doubt))
-    asked = (words[-1] == "?" and commands[-1].act in RECORDING) or (words[0] in QUESTION_OPENERS
-                                                                     and any(command.act in RECORDING for command in commands))
+        commands.append(
+            Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, repairs, passed_over, doubt)
+        )
+    asked = (words[-1] == "?" and commands[-1].act in RECORDING) or (
+        words[0] in QUESTION_OPENERS and any(command.act in RECORDING for command in commands)
+    )
     sure = min(command.sure for command in commands) * (math.exp(-_QUESTION_COST) if asked else 1.0)
     return [replace(command, sure=round(sure, 3)) for command in commands]
 
@@ -176,7 +204,10 @@ def _hot_first(slots: dict[str, Slot]) -> dict[str, Slot]:
     if not (isinstance(hot, list) and isinstance(cold, list) and hot[1] == cold[1] and hot[0] < cold[0]):
         return slots
     swapped = {"hot": "cold", "cold": "hot"}
-    return {"_".join([swapped.get(part, part) for part in name.split("_", 1)]): value for name, value in slots.items()}
+    return {
+        "_".join([swapped.get(part, part) for part in name.split("_", 1)]): value
+        for name, value in slots.items()
+    }
 
 
 def _as_said(text: str, heard: str) -> str:
@@ -201,10 +232,21 @@ def _with_scale(slots: dict[str, Slot], usual: str) -> tuple[dict[str, Slot], fl
     as well be Fahrenheit.
     """
     said = [value[1] for value in slots.values() if isinstance(value, list)]
-    meant = {kind: next((unit for unit in said if unit in units), usual.removesuffix("?") if kind == "degrees" else units[0])
-             for kind, units in _SAME_KIND.items()}
+    meant = {
+        kind: next(
+            (unit for unit in said if unit in units),
+            usual.removesuffix("?") if kind == "degrees" else units[0],
+        )
+        for kind, units in _SAME_KIND.items()
+    }
     bare = [value[0] for value in slots.values() if isinstance(value, list) and value[1] == "degrees"]
-    doubtful = usual.endswith("?") and not {"degF", "degC"} & set(said) and any(number > WARMEST_ROOM for number in bare)
-    scaled = {name: [value[0], meant.get(value[1], value[1])] if isinstance(value, list) else value
-              for name, value in slots.items()}
+    doubtful = (
+        usual.endswith("?")
+        and not {"degF", "degC"} & set(said)
+        and any(number > WARMEST_ROOM for number in bare)
+    )
+    scaled = {
+        name: [value[0], meant.get(value[1], value[1])] if isinstance(value, list) else value
+        for name, value in slots.items()
+    }
     return scaled, _CONFLICT_COST if doubtful else 0.0

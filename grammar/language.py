@@ -1,7 +1,8 @@
 """The language as one object: reads a sentence and says what it understood.
 
-    text ─ words ─ lattice ─ parser ─ Command
+text ─ words ─ lattice ─ parser ─ Command
 """
+
 from __future__ import annotations
 
 import re
@@ -25,7 +26,9 @@ ANSWERS = ("answer_yes", "answer_no", "answer_value")
 """Acts that are understood only while a question is open."""
 
 _RULE_COSTS = {
-    **dict.fromkeys(("log_addition", "plan_addition", "troubleshoot", "why", "how_to", "note", "define"), 0.012),
+    **dict.fromkeys(
+        ("log_addition", "plan_addition", "troubleshoot", "why", "how_to", "note", "define"), 0.012
+    ),
     **dict.fromkeys(("addition", "safety", "about"), 0.024),
 }
 """Which act stands back where two explain a sentence equally well."""
@@ -67,8 +70,16 @@ class Language:
         self.parser = Parser(self.tables, _RULE_COSTS)
         self._usual = tuple(act for act in acts() if act not in ANSWERS)
 
-    def understand(self, heard: str, now: datetime, likely: Collection[str] = (), answering: bool = False,
-                   addition: str | None = None, scale: str = "degF", expected: Collection[str] = ()) -> list[Command]:
+    def understand(
+        self,
+        heard: str,
+        now: datetime,
+        likely: Collection[str] = (),
+        answering: bool = False,
+        addition: str | None = None,
+        scale: str = "degF",
+        expected: Collection[str] = (),
+    ) -> list[Command]:
         """What the sentence asks for, most often one command; one `unclear` command where nothing was understood.
 
         `now` is when it was said; `likely` names the batch holds; `answering` while a question is open, when a bare value or yes and no answer it;
@@ -79,8 +90,11 @@ class Language:
         if not words or len(words) > LONGEST_SENTENCE:
             return [unclear(heard)]
         lattice = Lattice(words, self.vocabulary, likely)
-        parse = ((self.parser.plain(lattice, ANSWERS) if answering else None)
-                 or self.parser.plain(lattice, self._usual) or self.parser.misheard(lattice, self._usual))
+        parse = (
+            (self.parser.plain(lattice, ANSWERS) if answering else None)
+            or self.parser.plain(lattice, self._usual)
+            or self.parser.misheard(lattice, self._usual)
+        )
         if parse is None:
             return [unclear(heard)]
         return command_of(parse, heard, words, now, addition, scale, expected)
@@ -91,10 +105,22 @@ class Language:
         unfinished = 0 if not words or text[-1:].isspace() else 1
         found: dict[str, Sense] = {}
         for begun in range(unfinished, min(len(words), LONGEST) + 1):
-            start = " ".join([*words[len(words) - begun:], *([] if unfinished or not begun else [""])])
-            before = Lattice(words[:len(words) - begun], self.vocabulary, likely)
+            start = " ".join([*words[len(words) - begun :], *([] if unfinished or not begun else [""])])
+            before = Lattice(words[: len(words) - begun], self.vocabulary, likely)
             terminals = self.parser.following(before, self._usual)
-            found |= {phrase: sense for phrase, senses in self.vocabulary.senses.items() if phrase.startswith(start)
-                      for sense in senses if sense.terminal in terminals and phrase != start}
-        return sorted(found, key=lambda phrase: (found[phrase].value not in likely, found[phrase].value != phrase,
-                                                 len(phrase.split()), phrase))[:SUGGESTED]
+            found |= {
+                phrase: sense
+                for phrase, senses in self.vocabulary.senses.items()
+                if phrase.startswith(start)
+                for sense in senses
+                if sense.terminal in terminals and phrase != start
+            }
+        return sorted(
+            found,
+            key=lambda phrase: (
+                found[phrase].value not in likely,
+                found[phrase].value != phrase,
+                len(phrase.split()),
+                phrase,
+            ),
+        )[:SUGGESTED]

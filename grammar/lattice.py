@@ -3,13 +3,13 @@
 A lattice, not a list: `ten sixty` is a number and a gravity, `put in` one verb or two words, `at` a misheard `add`.
 Which reading counts is settled by the parser, which knows what may stand where.
 """
+
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from typing import NamedTuple
 
 from grammar.moments import read_moments
-from grammar.reading import Reading
 from grammar.quantities import read_quantities
 from grammar.vocabulary import ARTICLES, LONGEST, Vocabulary
 
@@ -24,7 +24,9 @@ UNKNOWN_COST = 0.75
 
 SMALL_WORD_COST = 0.3
 
-SMALL_WORDS = frozenset("for at in on of with up out by as is are be been there thing stuff one some more".split())
+SMALL_WORDS = frozenset(
+    "for at in on of with up out by as is are be been there thing stuff one some more".split()
+)
 """Words that join others: one left over changes little, several mean the sentence was another one."""
 
 KNOWN_WORD_COST = 0.1
@@ -42,7 +44,7 @@ NEVER_PASSED_OVER = NEGATIONS | frozenset(
 SAYS_NOTHING = frozenset("BE WILL DO DOING THING".split())
 """Terminals for which nothing is taken by likeness: a strange word would only be lost in them."""
 
-FREE_TEXT = {"NAME": 5, "TOPIC": 6, "NOTE": 60, "STRANGER": 3}
+FREE_TEXT = {"NAME": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
 """Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us."""
 
 BESIDE_A_GUESS_COST = 0.4
@@ -75,8 +77,11 @@ class Lattice:
         self._units: list[list[Edge]] | None = None
         self._misheard: list[list[Edge] | None] = [None] * len(words)
         for reading in (*read_quantities(words), *read_moments(words)):
-            self._plain[reading.start].append(Edge(reading.end, reading.kind, reading.value,
-                                                  reading.cost + KIND_COST.get(reading.kind, 0.0)))
+            self._plain[reading.start].append(
+                Edge(
+                    reading.end, reading.kind, reading.value, reading.cost + KIND_COST.get(reading.kind, 0.0)
+                )
+            )
         for start in range(len(words)):
             self._plain[start] += self._known(start)
 
@@ -100,7 +105,9 @@ class Lattice:
             cost += BESIDE_A_GUESS_COST
         for end in range(start + 1, min(len(self.words), start + FREE_TEXT[terminal]) + 1):
             word = self.words[end - 1]
-            if terminal == "STRANGER" and (word in self._vocabulary.senses or word in self._vocabulary.fillers):
+            if terminal == "STRANGER" and (
+                word in self._vocabulary.senses or word in self._vocabulary.fillers
+            ):
                 return
             if terminal != "NOTE":
                 if word in (",", "?"):
@@ -130,7 +137,7 @@ class Lattice:
         word = self.words[start]
         cheapest: dict[tuple[int, str], Edge] = {}
         for length in (1, 2, 3):
-            heard = self.words[start:start + length]
+            heard = self.words[start : start + length]
             if len(heard) < length or not all(w.isalpha() and w not in NEGATIONS for w in heard):
                 break
             if all(w in NEVER_PASSED_OVER or length > 1 and self._vocabulary.knows(w) for w in heard):
@@ -144,7 +151,13 @@ class Lattice:
                 for sense in self._vocabulary.senses[meant]:
                     if sense.terminal in SAYS_NOTHING:
                         continue
-                    edge = Edge(start + length, sense.terminal, sense.value, self._repair_cost(alike, share, sense.value) + known_cost, True)
+                    edge = Edge(
+                        start + length,
+                        sense.terminal,
+                        sense.value,
+                        self._repair_cost(alike, share, sense.value) + known_cost,
+                        True,
+                    )
                     known = cheapest.get((edge.end, edge.terminal))
                     if known is None or edge.cost < known.cost:
                         cheapest[edge.end, edge.terminal] = edge
@@ -164,12 +177,13 @@ class Lattice:
 
     def _hear_unit(self, place: int, unit: str, alike: float) -> None:
         assert self._units is not None
-        words = [*self.words[:place], unit, *self.words[place + 1:]]
+        words = [*self.words[:place], unit, *self.words[place + 1 :]]
         cost = self._repair_cost(alike, len(unit) / self._letters, unit)
         for reading in read_quantities(words):
             if reading.start < place < reading.end:
                 self._units[reading.start].append(
-                    Edge(reading.end, reading.kind, reading.value, reading.cost + cost, True))
+                    Edge(reading.end, reading.kind, reading.value, reading.cost + cost, True)
+                )
 
     def _repair_cost(self, alike: float, share: float, value: object) -> float:
         """From 0.1 for nearly the same word to 0.8 at the limit; half for a name the batch in hand holds.

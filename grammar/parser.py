@@ -4,6 +4,7 @@ Each act of the `.lark` files is a start of its own, so acts need not be told ap
 followed at once (generalised LR), which lets a word have several readings and lets a misheard word be compared only
 with what may stand in its place.
 """
+
 from __future__ import annotations
 
 import heapq
@@ -16,7 +17,7 @@ from typing import Any, NamedTuple
 from lark import Token, Tree
 
 from grammar.lattice import FREE_TEXT, Edge, Lattice
-from grammar.tables import END, Reduction, Tables, tree
+from grammar.tables import END, Reduction, Tables, inside
 
 ANOTHER_COST = 0.12
 """For a second command in the same sentence; keeps one command in front where one explains all the words."""
@@ -118,13 +119,18 @@ class Parser:
                 continue
             seen.add((place, stack.key))
             if place == end:
-                found |= {name for name in self._tables.actions[stack.state]
-                          if name != END and any(True for _ in self._feed(stack, name, None))}
+                found |= {
+                    name
+                    for name in self._tables.actions[stack.state]
+                    if name != END and any(True for _ in self._feed(stack, name, None))
+                }
             else:
                 waiting += [(edge.end, after) for edge, after in self._moves(lattice, place, stack, False)]
         return found
 
-    def _search(self, lattice: Lattice, starts: Collection[str], misheard: bool, patience: int) -> Parse | None:
+    def _search(
+        self, lattice: Lattice, starts: Collection[str], misheard: bool, patience: int
+    ) -> Parse | None:
         length, numbers = len(lattice.words), count()
         queue = [_Node(0.0, length, next(numbers), 0, "", None, None, ())]
         seen: set[tuple[int, int, int]] = set()
@@ -140,10 +146,16 @@ class Parser:
                 continue
             seen.add(mark)
             for whole in self._finish(node.stack, node.start) if node.stack else ():
-                cost = node.cost if node.place == length else node.cost + (ANOTHER_MISHEARD_COST if misheard else ANOTHER_COST)
+                cost = (
+                    node.cost
+                    if node.place == length
+                    else node.cost + (ANOTHER_MISHEARD_COST if misheard else ANOTHER_COST)
+                )
                 if len(node.done) < MOST_COMMANDS and cost <= DEAREST:
                     done = (*node.done, (node.start, whole))
-                    heapq.heappush(queue, node._replace(cost=cost, stack=None, start="", done=done, number=next(numbers)))
+                    heapq.heappush(
+                        queue, node._replace(cost=cost, stack=None, start="", done=done, number=next(numbers))
+                    )
             if node.place == length:
                 continue
             for start, edge, stack, extra in self._onward(lattice, node, starts, misheard):
@@ -151,12 +163,24 @@ class Parser:
                 there = (edge.end, stack.key if stack else -1, len(node.done))
                 if cost <= DEAREST and there not in seen and cost < cheapest.get(there, DEAREST + 1):
                     cheapest[there] = cost
-                    heapq.heappush(queue, _Node(cost, length - edge.end, next(numbers), edge.end, start, stack,
-                                                Step(edge, node.place, node.steps), node.done))
+                    heapq.heappush(
+                        queue,
+                        _Node(
+                            cost,
+                            length - edge.end,
+                            next(numbers),
+                            edge.end,
+                            start,
+                            stack,
+                            Step(edge, node.place, node.steps),
+                            node.done,
+                        ),
+                    )
         return None
 
-    def _onward(self, lattice: Lattice, node: _Node, starts: Collection[str],
-                misheard: bool) -> Iterator[tuple[str, Edge, _Stack | None, float]]:
+    def _onward(
+        self, lattice: Lattice, node: _Node, starts: Collection[str], misheard: bool
+    ) -> Iterator[tuple[str, Edge, _Stack | None, float]]:
         """Every way to read on from a node: within its command, or into the next one."""
         if node.stack is not None:
             for edge, stack in self._moves(lattice, node.place, node.stack, misheard):
@@ -172,7 +196,9 @@ class Parser:
                     for stack in self._feed(self._bottoms[start], edge.terminal, _token(edge)):
                         yield start, edge, stack, self._costs.get(start, 0.0)
 
-    def _moves(self, lattice: Lattice, place: int, stack: _Stack, misheard: bool) -> Iterator[tuple[Edge, _Stack]]:
+    def _moves(
+        self, lattice: Lattice, place: int, stack: _Stack, misheard: bool
+    ) -> Iterator[tuple[Edge, _Stack]]:
         row = self._tables.actions[stack.state]
         for edge in self._edges(lattice, place, misheard, row):
             if not edge.terminal:
@@ -207,10 +233,10 @@ class Parser:
         while waiting:
             stack = waiting.pop()
             for action in self._tables.actions[stack.state].get(terminal, ()):
-                if type(action) is int:
-                    yield self._push(action, value, stack)
-                else:
+                if isinstance(action, Reduction):
                     waiting.append(self._reduce(stack, action))
+                else:
+                    yield self._push(action, value, stack)
 
     def _finish(self, stack: _Stack, start: str) -> Iterator[Any]:
         """The whole command, in each way it may end here."""
@@ -239,7 +265,8 @@ class Parser:
             edges.append((step.start, step.edge))
             step = step.before
         edges.reverse()
-        return Parse(tuple(Found(act, tree(value)[0]) for act, value in node.done), node.cost, tuple(edges))
+        commands = tuple(Found(act, Tree(act, inside(value))) for act, value in node.done)
+        return Parse(commands, node.cost, tuple(edges))
 
 
 def _token(edge: Edge) -> Token:

@@ -3,6 +3,7 @@
 Two ranges for each kind of slot. Outside the first the number is impossible in a garage brewery; outside the second
 it is possible and yet more likely a slip of the tongue, the thumb or the recogniser.
 """
+
 from __future__ import annotations
 
 from collections.abc import Mapping
@@ -11,16 +12,35 @@ from dataclasses import dataclass
 Slots = Mapping[str, object]
 
 _TO_BASE = {
-    "degF": lambda v: v, "degC": lambda v: v * 1.8 + 32,
-    "gallon": lambda v: v, "liter": lambda v: v / 3.785411784, "milliliter": lambda v: v / 3785.411784,
-    "quart": lambda v: v / 4, "pint": lambda v: v / 8, "cup": lambda v: v / 16, "fluid_ounce": lambda v: v / 128,
-    "tablespoon": lambda v: v / 256, "teaspoon": lambda v: v / 768,
-    "pound": lambda v: v, "ounce": lambda v: v / 16, "gram": lambda v: v / 453.59237,
-    "kilogram": lambda v: v / 0.45359237, "milligram": lambda v: v / 453592.37,
-    "minute": lambda v: v, "second": lambda v: v / 60, "hour": lambda v: v * 60, "day": lambda v: v * 1440,
-    "week": lambda v: v * 10080, "month": lambda v: v * 43800, "year": lambda v: v * 525600,
-    "foot": lambda v: v, "meter": lambda v: v / 0.3048, "inch": lambda v: v / 12,
-    "gallon/hour": lambda v: v, "liter/hour": lambda v: v / 3.785411784, "quart/hour": lambda v: v / 4,
+    "degF": lambda v: v,
+    "degC": lambda v: v * 1.8 + 32,
+    "gallon": lambda v: v,
+    "liter": lambda v: v / 3.785411784,
+    "milliliter": lambda v: v / 3785.411784,
+    "quart": lambda v: v / 4,
+    "pint": lambda v: v / 8,
+    "cup": lambda v: v / 16,
+    "fluid_ounce": lambda v: v / 128,
+    "tablespoon": lambda v: v / 256,
+    "teaspoon": lambda v: v / 768,
+    "pound": lambda v: v,
+    "ounce": lambda v: v / 16,
+    "gram": lambda v: v / 453.59237,
+    "kilogram": lambda v: v / 0.45359237,
+    "milligram": lambda v: v / 453592.37,
+    "minute": lambda v: v,
+    "second": lambda v: v / 60,
+    "hour": lambda v: v * 60,
+    "day": lambda v: v * 1440,
+    "week": lambda v: v * 10080,
+    "month": lambda v: v * 43800,
+    "year": lambda v: v * 525600,
+    "foot": lambda v: v,
+    "meter": lambda v: v / 0.3048,
+    "inch": lambda v: v / 12,
+    "gallon/hour": lambda v: v,
+    "liter/hour": lambda v: v / 3.785411784,
+    "quart/hour": lambda v: v / 4,
     "ebc": lambda v: v / 1.97,
 }
 """Each unit in the one its limits are written in; a unit that is not named is its own."""
@@ -46,17 +66,24 @@ _ROOM = Limits(-40, 215, 0, 213, "degF", "water boils at 212 °F")
 _VOLUME = Limits(0, 500, 0.001, 60, "gallon", "a home batch is between a few drops and 500 gallons")
 _MASS = Limits(0, 1000, 1e-6, 60, "pound", "an addition weighs more than nothing and less than 1000 pounds")
 _HOPS = Limits(0, 100, 1e-6, 1.01, "pound", "five gallons take ounces of hops, not pounds")
-_SPAN = Limits(0, 525600 * 5, 1 / 60, 525600, "minute", "a time is more than nothing and less than five years")
+_SPAN = Limits(
+    0, 525600 * 5, 1 / 60, 525600, "minute", "a time is more than nothing and less than five years"
+)
 _IN_BOIL = Limits(0, 1440, 0, 120, "minute", "a boil lasts an hour or two")
 
 _BY_UNIT = {"sg": _GRAVITY, "plato": _PLATO, "brix": _PLATO}
 
 _BY_SLOT: dict[str, Limits] = {
-    **dict.fromkeys(("temperature", "hot_temperature", "cold_temperature", "hydrometer_calibration"), _LIQUID),
+    **dict.fromkeys(
+        ("temperature", "hot_temperature", "cold_temperature", "hydrometer_calibration"), _LIQUID
+    ),
     "grain_temperature": _ROOM,
     **dict.fromkeys(("volume", "final_volume", "hot_volume", "cold_volume", "water", "trub_loss"), _VOLUME),
     **dict.fromkeys(("grain", "ice"), _MASS),
-    "duration": _SPAN, "age": _SPAN, "boil_left": _IN_BOIL, "boil_length": _IN_BOIL,
+    "duration": _SPAN,
+    "age": _SPAN,
+    "boil_left": _IN_BOIL,
+    "boil_length": _IN_BOIL,
     "alpha": Limits(0, 40, 0.5, 25, "percent", "hops hold between 1 and 25 percent alpha acid"),
     "carbonation": Limits(0, 8, 0.5, 5, "volume_co2", "beer holds between half a volume and five volumes"),
     "altitude": Limits(-1500, 30000, -1400, 16500, "foot", "nobody brews higher than 16500 feet"),
@@ -64,9 +91,23 @@ _BY_SLOT: dict[str, Limits] = {
     "power": Limits(0, 1e6, 0, 1e6, "kilowatt", "a burner gives heat"),
 }
 
-_BY_KIND = {"pound": _MASS, "ounce": _MASS, "gram": _MASS, "kilogram": _MASS, "degF": _ROOM, "degC": _ROOM,
-            "gallon": _VOLUME, "liter": _VOLUME, "quart": _VOLUME, "cup": _VOLUME, "teaspoon": _VOLUME,
-            "tablespoon": _VOLUME, "fluid_ounce": _VOLUME, "milliliter": _VOLUME, "pint": _VOLUME}
+_BY_KIND = {
+    "pound": _MASS,
+    "ounce": _MASS,
+    "gram": _MASS,
+    "kilogram": _MASS,
+    "degF": _ROOM,
+    "degC": _ROOM,
+    "gallon": _VOLUME,
+    "liter": _VOLUME,
+    "quart": _VOLUME,
+    "cup": _VOLUME,
+    "teaspoon": _VOLUME,
+    "tablespoon": _VOLUME,
+    "fluid_ounce": _VOLUME,
+    "milliliter": _VOLUME,
+    "pint": _VOLUME,
+}
 
 _AIR = frozenset("room closet basement fridge garage ambient cellar cooler freezer".split())
 """Places that may be colder than water can be."""

@@ -4,6 +4,7 @@
 voiced and unvoiced partners fall together (b/p, d/t, g/k, v/f, z/s), vowels count only where a word opens with
 one. It follows the idea of the published Soundex and Metaphone keys with fewer, coarser classes.
 """
+
 from __future__ import annotations
 
 import re
@@ -11,9 +12,30 @@ from functools import lru_cache
 
 from rapidfuzz.distance import DamerauLevenshtein, Levenshtein
 
-_DIGRAPHS = (("tch", "j"), ("ch", "j"), ("sh", "j"), ("ph", "f"), ("th", "t"), ("ck", "k"), ("wh", "w"), ("gh", ""),
-             ("kn", "n"), ("wr", "r"), ("qu", "kw"), ("dg", "j"), ("x", "ks"), ("ge", "je"), ("gi", "ji"), ("gy", "jy"), ("tion", "jn"), ("ci", "si"), ("ce", "se"),
-             ("cy", "sy"), ("oe", "o"), ("ea", "e"))
+_DIGRAPHS = (
+    ("tch", "j"),
+    ("ch", "j"),
+    ("sh", "j"),
+    ("ph", "f"),
+    ("th", "t"),
+    ("ck", "k"),
+    ("wh", "w"),
+    ("gh", ""),
+    ("kn", "n"),
+    ("wr", "r"),
+    ("qu", "kw"),
+    ("dg", "j"),
+    ("x", "ks"),
+    ("ge", "je"),
+    ("gi", "ji"),
+    ("gy", "jy"),
+    ("tion", "jn"),
+    ("ci", "si"),
+    ("ce", "se"),
+    ("cy", "sy"),
+    ("oe", "o"),
+    ("ea", "e"),
+)
 _CLASSES = str.maketrans({"b": "p", "d": "t", "g": "k", "c": "k", "q": "k", "v": "f", "z": "s"})
 _VOWELS = re.compile(r"(?<!^)[aeiouyhw]")
 
@@ -41,7 +63,9 @@ def likeness(heard: str, meant: str) -> float:
     """
     ours, theirs = heard.split(), meant.split()
     if len(ours) == len(theirs) > 1:
-        return min(likeness(one, other) if one != other else 1.0 for one, other in zip(ours, theirs, strict=True))
+        return min(
+            likeness(one, other) if one != other else 1.0 for one, other in zip(ours, theirs, strict=True)
+        )
     spelling = DamerauLevenshtein.normalized_similarity(heard.replace(" ", ""), meant.replace(" ", ""))
     sound = Levenshtein.normalized_similarity(key(heard), key(meant))
     return (spelling + sound) / 2

@@ -4,6 +4,7 @@ Lark reads the grammar, expands it and computes LALR(1) look-aheads. Where Lark'
 conflict, a sentence often needs both ways tried (`put in` two gallons; put `in` ...), so all actions are kept and
 `grammar.parser` follows them side by side.
 """
+
 from __future__ import annotations
 
 import pickle
@@ -111,7 +112,8 @@ def kept_in(folder: Path | None, grammar: str, starts: Sequence[str]) -> Tables:
     name = sha256("\n".join([grammar, *starts, version("lark")]).encode()).hexdigest()[:20]
     path = folder / f"grammar-{name}.pickle"
     try:
-        return pickle.loads(path.read_bytes())
+        kept: Tables = pickle.loads(path.read_bytes())
+        return kept
     except (OSError, pickle.PickleError, EOFError, AttributeError, ImportError, IndexError):
         pass
     tables = build(grammar, starts)
@@ -127,13 +129,15 @@ def kept_in(folder: Path | None, grammar: str, starts: Sequence[str]) -> Tables:
     return tables
 
 
-def tree(value: Any) -> list[Tree[Token] | Token]:
-    """The tree of a finished derivation: a list, because an inlined rule stands for its children."""
-    if isinstance(value, Token):
-        return [value]
-    rule, children = value
-    inside: list[Any] = []
-    for at in rule.kept:
-        inside += tree(children[at])
-    return inside if rule.inline else [Tree(rule.label, inside)]
-
+def inside(derivation: Any) -> list[Tree[Token] | Token]:
+    """The children of a finished derivation as Lark would have them: shorthand rules stand for their children."""
+    rule, children = derivation
+    found: list[Tree[Token] | Token] = []
+    for child in (children[at] for at in rule.kept):
+        if isinstance(child, Token):
+            found.append(child)
+        elif child[0].inline:
+            found += inside(child)
+        else:
+            found.append(Tree(child[0].label, inside(child)))
+    return found

@@ -4,6 +4,7 @@ The `.lark` files beside this one list the wordings of a terminal as plain strin
 (`ADDED: "added" | "put in"`). Lark compiles them to patterns; here they are read back as phrases, so that the
 grammar stays the only list of words. Names from the knowledge base join as further phrases of `HOP`, `GRAIN`, ...
 """
+
 from __future__ import annotations
 
 import re
@@ -18,7 +19,7 @@ from rapidfuzz.distance import Levenshtein
 from grammar import sound
 from grammar.quantities import unit_words
 
-LONGEST = 6
+LONGEST = 9
 """Words in the longest phrase that is looked up."""
 
 ARTICLES = frozenset("the a an my our your".split())
@@ -82,13 +83,19 @@ class Vocabulary:
         index = self._words_index()
         if len(words) == 1:
             found = [(word, likeness) for word, likeness in index.like(words[0]) if word in self.senses]
-            return found + [(phrase, likeness) for phrase, likeness in self._longer(words[0]) if phrase in self.senses]
+            return found + [
+                (phrase, likeness) for phrase, likeness in self._longer(words[0]) if phrase in self.senses
+            ]
         phrase = " ".join(words)
         choices = [[(word, 1.0), *index.like(word)] for word in words]
         pairs: list[tuple[str, float]] = [("", 1.0)]
         for options in choices:
-            pairs = [(f"{start} {word}".strip(), min(least, likeness)) for start, least in pairs
-                     for word, likeness in options if index.starts(f"{start} {word}".strip())]
+            pairs = [
+                (f"{start} {word}".strip(), min(least, likeness))
+                for start, least in pairs
+                for word, likeness in options
+                if index.starts(f"{start} {word}".strip())
+            ]
         found = [(known, least) for known, least in pairs if known in self.senses and known != phrase]
         return found + [(word, likeness) for word, likeness in index.like(phrase) if word in self.senses]
 
@@ -151,14 +158,22 @@ class Sounds:
         return self._kept[heard]
 
     def _search(self, heard: str) -> list[tuple[str, float]]:
-        spelled = process.extract(heard, self._words, scorer=Levenshtein.normalized_similarity, limit=_AT_MOST,
-                                  score_cutoff=0.5)
-        sounding = process.extract(sound.key(heard), self._keys, scorer=Levenshtein.normalized_similarity, limit=_AT_MOST,
-                                   score_cutoff=0.66)
+        spelled = process.extract(
+            heard, self._words, scorer=Levenshtein.normalized_similarity, limit=_AT_MOST, score_cutoff=0.5
+        )
+        sounding = process.extract(
+            sound.key(heard),
+            self._keys,
+            scorer=Levenshtein.normalized_similarity,
+            limit=_AT_MOST,
+            score_cutoff=0.66,
+        )
         places = {hit[2] for hit in (*spelled, *sounding)}
         found = [(self._words[place], sound.likeness(heard, self._words[place])) for place in places]
-        return sorted(((word, likeness) for word, likeness in found if likeness >= ALIKE and word != heard),
-                      key=lambda pair: (-pair[1], pair[0]))
+        return sorted(
+            ((word, likeness) for word, likeness in found if likeness >= ALIKE and word != heard),
+            key=lambda pair: (-pair[1], pair[0]),
+        )
 
 
 def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> Vocabulary:

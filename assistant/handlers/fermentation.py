@@ -1,9 +1,10 @@
 """Judgements that rest on the log: cool enough to pitch, ready to bottle, one ingredient for another."""
+
 from __future__ import annotations
 
 import knowledge
 from assistant import wording
-from assistant.brew import ALIKE_READINGS, Brew, as_quantity
+from assistant.brew import ALIKE_READINGS, Brew, as_quantity, fermentable
 from assistant.engine import fermentables, gravity, yeast
 from assistant.engine.errors import EngineError
 from assistant.engine.units import Q, Quantity
@@ -37,15 +38,21 @@ def pitch_temperature(turn: Turn) -> Outcome:
     if known is None:
         logged = brew.wort_temperature()
         known, origin = (logged.value, logged.origin) if logged else (None, "")
-    inputs = (Input(f"range of {kind}", limits, "the knowledge base; the pack decides"),
-              *([Input("wort", wording.quantity(known), origin)] if known is not None else []))
+    inputs = (
+        Input(f"range of {kind}", limits, "the knowledge base; the pack decides"),
+        *([Input("wort", wording.quantity(known), origin)] if known is not None else []),
+    )
     if known is None:
         say = f"{limits} for {kind}; I know no wort temperature yet."
     else:
         pitched = brew.batch.event("pitch") is not None
         say = f"{_verdict(known, low, high, pitched)} {wording.quantity(known)} now, {'ferment' if pitched else 'pitch'} at {limits}."
-    working = Working(say, "the wort's temperature against the yeast's own range", inputs,
-                      tuple(sums.cite(source) for source in result.sources))
+    working = Working(
+        say,
+        "the wort's temperature against the yeast's own range",
+        inputs,
+        tuple(sums.cite(source) for source in result.sources),
+    )
     return Outcome(say, values=dict(result.values), working=working, sources=working.sources)
 
 
@@ -63,8 +70,12 @@ def ready(turn: Turn) -> Outcome:
     brew = turn.brew
     verdict, reason, inputs = readiness(brew)
     say = f"{verdict} {reason}"
-    working = Working(say, f"two readings at least {DAYS_APART} days apart that agree to {ALIKE_READINGS}, near the expected final gravity",
-                      tuple(inputs), (sums.cite("common-practice"),))
+    working = Working(
+        say,
+        f"two readings at least {DAYS_APART} days apart that agree to {ALIKE_READINGS}, near the expected final gravity",
+        tuple(inputs),
+        (sums.cite("common-practice"),),
+    )
     return Outcome(say, working=working, sources=working.sources)
 
 
@@ -72,8 +83,14 @@ def readiness(brew: Brew) -> tuple[str, str, list[Input]]:
     original = brew.original()
     first = original.value if original else None
     later = [(moment, value) for moment, value, entry in brew.readings() if first is None or value < first]
-    inputs = [Input(f"reading {moment:%b} {moment.day}", f"{value.magnitude:.4f}", "logged, corrected for temperature where one was said")
-              for moment, value in later[-4:]]
+    inputs = [
+        Input(
+            f"reading {moment:%b} {moment.day}",
+            f"{value.magnitude:.4f}",
+            "logged, corrected for temperature where one was said",
+        )
+        for moment, value in later[-4:]
+    ]
     if len(later) < 2:
         have = f"I have {len(later)} reading{'' if len(later) == 1 else 's'} since the yeast went in"
         return "Not yet known.", f"{have}; take two, {DAYS_APART} days apart, that agree.", inputs
@@ -82,17 +99,33 @@ def readiness(brew: Brew) -> tuple[str, str, list[Input]]:
     steady = (last_moment - min(same)).total_seconds() / 86400
     expected = None
     if first is not None:
-        expected = gravity.final_gravity(first, sums._attenuation(brew).value).values["gravity"].magnitude
-        inputs.append(Input("expected final gravity", f"about {expected:.3f}", sums._attenuation(brew).origin))
+        expected = gravity.final_gravity(first, sums.attenuation(brew).value).values["gravity"].magnitude
+        inputs.append(Input("expected final gravity", f"about {expected:.3f}", sums.attenuation(brew).origin))
     if steady < DAYS_APART - 0.25:
         before = later[-2][1]
-        return "No, not yet.", (f"{before.magnitude:.3f} then {last.magnitude:.3f}: it must read the same for "
-                                f"{DAYS_APART} days. Bottling now could burst bottles."), inputs
+        return (
+            "No, not yet.",
+            (
+                f"{before.magnitude:.3f} then {last.magnitude:.3f}: it must read the same for "
+                f"{DAYS_APART} days. Bottling now could burst bottles."
+            ),
+            inputs,
+        )
     if expected is not None and last.magnitude > expected + ABOVE_EXPECTED:
-        return "Not yet.", (f"{last.magnitude:.3f} stands still but should end near {expected:.3f}; it may be stuck. "
-                            "Warm it a little and rouse it before you bottle."), inputs
-    return "Yes.", f"{last.magnitude:.3f} has stood still for {steady:.0f} days" + (
-        f", near the {expected:.3f} expected." if expected is not None else "."), inputs
+        return (
+            "Not yet.",
+            (
+                f"{last.magnitude:.3f} stands still but should end near {expected:.3f}; it may be stuck. "
+                "Warm it a little and rouse it before you bottle."
+            ),
+            inputs,
+        )
+    return (
+        "Yes.",
+        f"{last.magnitude:.3f} has stood still for {steady:.0f} days"
+        + (f", near the {expected:.3f} expected." if expected is not None else "."),
+        inputs,
+    )
 
 
 def substitute(turn: Turn) -> Outcome:
@@ -102,20 +135,38 @@ def substitute(turn: Turn) -> Outcome:
     entry = knowledge.ingredients().get(source)
     if isinstance(entry, knowledge.Hop):
         kin = wording.listed([named(name) for name in entry.kin], "or")
-        return Outcome(f"{kin} can stand in for {entry.name}; match the alpha acids." if kin else f"I know no near kin of {entry.name}.")
+        return Outcome(
+            f"{kin} can stand in for {entry.name}; match the alpha acids."
+            if kin
+            else f"I know no near kin of {entry.name}."
+        )
     if not isinstance(entry, knowledge.Fermentable):
-        return refused(f"I have no numbers to swap {named(source)} by weight.", "I can swap extracts, sugars and grains, and name kin of hops.")
-    target_name = turn.slots.get("to") or ("liquid malt extract" if entry.form == "dry" else "dry malt extract")
+        return refused(
+            f"I have no numbers to swap {named(source)} by weight.",
+            "I can swap extracts, sugars and grains, and name kin of hops.",
+        )
+    target_name = turn.slots.get("to") or (
+        "liquid malt extract" if entry.form == "dry" else "dry malt extract"
+    )
     target = knowledge.ingredients().get(str(target_name))
     if not isinstance(target, knowledge.Fermentable):
         return refused(f"I have no numbers for {target_name}.")
     amount = as_quantity(turn.slots["amount"]) if "amount" in turn.slots else Q(1, "pound")
     try:
-        result = fermentables.substitute(amount, sums.fermentable(entry, None), sums.fermentable(target, None))
+        result = fermentables.substitute(amount, fermentable(entry, None), fermentable(target, None))
     except EngineError as error:
         return refused(str(error))
     say = f"{wording.quantity(result.values['amount'])} of {target.name} for {wording.quantity(amount)} of {entry.name}."
-    inputs = [Input("amount", wording.quantity(amount), "said" if "amount" in turn.slots else "default: a pound"),
-              *(Input(f"yield of {each.name}", f"{each.yield_points:g} points per pound per gallon", "the knowledge base")
-                for each in (entry, target) if each.yield_points)]
+    inputs = [
+        Input("amount", wording.quantity(amount), "said" if "amount" in turn.slots else "default: a pound"),
+        *(
+            Input(
+                f"yield of {each.name}",
+                f"{each.yield_points:g} points per pound per gallon",
+                "the knowledge base",
+            )
+            for each in (entry, target)
+            if each.yield_points
+        ),
+    ]
     return sums.outcome_of(result, say, inputs)

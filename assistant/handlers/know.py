@@ -1,4 +1,5 @@
 """Knowing: words, ingredients, reasons, methods, steps, troubles, and the working of the last answer."""
+
 from __future__ import annotations
 
 from collections.abc import Mapping
@@ -27,7 +28,9 @@ def find(topic: str, words: str) -> str | None:
 
 
 def _near(topic: str, words: str) -> str:
-    hits = process.extract(words, list(knowledge.phrases(topic)), scorer=fuzz.WRatio, limit=3, score_cutoff=60)
+    hits = process.extract(
+        words, list(knowledge.phrases(topic)), scorer=fuzz.WRatio, limit=3, score_cutoff=60
+    )
     return wording.listed([hit[0] for hit in hits], "or")
 
 
@@ -59,9 +62,11 @@ def about(turn: Turn) -> Outcome:
     if isinstance(entry, knowledge.Hop) and entry.alpha:
         more.append(f"Alpha acids {entry.alpha.low:g} to {entry.alpha.high:g} %; the package decides.")
     if isinstance(entry, knowledge.Fermentable) and entry.yield_points:
-        more.append(f"Yields {entry.yield_points:g} points per pound per gallon"
-                    + (f", {entry.color:g} °L." if entry.color else ".")
-                    + (" Needs a mash." if entry.mash else ""))
+        more.append(
+            f"Yields {entry.yield_points:g} points per pound per gallon"
+            + (f", {entry.color:g} °L." if entry.color else ".")
+            + (" Needs a mash." if entry.mash else "")
+        )
     if isinstance(entry, knowledge.Yeast) and entry.temperature:
         more.append(f"Ferments at {entry.temperature.low:g} to {entry.temperature.high:g} °F.")
     return _told(entry, *more)
@@ -90,15 +95,20 @@ def how_to(turn: Turn) -> Outcome:
 def what_now(turn: Turn) -> Outcome:
     """The first step of the way that no event of the log shows as done."""
     done = {str(entry.slots["event"]) for entry in turn.session.bench.events}
-    reached = max((number for number, step in enumerate(_steps()) if done.intersection(step.after)), default=-1)
-    later = [step for step in _steps()[reached + 1:]]
+    reached = max(
+        (number for number, step in enumerate(_steps()) if done.intersection(step.after)), default=-1
+    )
+    later = [step for step in _steps()[reached + 1 :]]
     if reached < 0 and turn.session.bench.plan:
         later = [step for step in later if step.stage != "planning"] or later
     if not later:
         return Outcome("Nothing more to do but to drink it, cold and in good company.")
     step = later[0]
-    return Outcome(wording.sentence(step.do), more=(f"Done when: {step.done_when}", f"Why: {step.why}"),
-                   sources=tuple(cite(source) for source in step.source))
+    return Outcome(
+        wording.sentence(step.do),
+        more=(f"Done when: {step.done_when}", f"Why: {step.why}"),
+        sources=tuple(cite(source) for source in step.source),
+    )
 
 
 def _steps() -> list[Any]:
@@ -106,31 +116,56 @@ def _steps() -> list[Any]:
 
 
 def troubleshoot(turn: Turn) -> Outcome:
-    words = str(turn.slots.get("symptom") or (f"stuck at {wording.slot(turn.slots['gravity'])}" if "gravity" in turn.slots else turn.command.heard))
+    words = str(
+        turn.slots.get("symptom")
+        or (
+            f"stuck at {wording.slot(turn.slots['gravity'])}"
+            if "gravity" in turn.slots
+            else turn.command.heard
+        )
+    )
     trouble = words if words in knowledge.troubles() else find("troubles", words)
     if not trouble and "gravity" in turn.slots:
         trouble = find("troubles", "stuck fermentation")
     if not trouble:
         return _unknown("troubles", words)
     entry = knowledge.troubles()[trouble]
-    return _told(entry, f"Do: {entry.do}", f"Check: {entry.check}", f"Likely: {'; '.join(entry.likely)}",
-                 f"Fine when: {entry.fine_when}", f"Throw it away: {entry.discard}")
+    return _told(
+        entry,
+        f"Do: {entry.do}",
+        f"Check: {entry.check}",
+        f"Likely: {'; '.join(entry.likely)}",
+        f"Fine when: {entry.fine_when}",
+        f"Throw it away: {entry.discard}",
+    )
 
 
 def safety(turn: Turn) -> Outcome:
     """The cautions themselves are put in front by the conversation; here is what remains to be said."""
     topic = str(turn.slots.get("topic", ""))
-    wanted = [rule for rule in knowledge.cautions().values() if not topic or topic in " ".join((rule.id, rule.say)).lower()]
+    wanted = [
+        rule
+        for rule in knowledge.cautions().values()
+        if not topic or topic in " ".join((rule.id, rule.say)).lower()
+    ]
     shown = [rule for rule in wanted if rule.grave == "danger" and not rule.hurt][:6] or wanted[:3]
     if not shown:
-        return refused(f"I have no rule on {topic}.", "Read the label, follow local codes, and ask a licensed professional when in doubt.")
-    return Outcome("Hot wort, gas, pressure and chemicals are what hurts.", more=tuple(rule.say for rule in shown),
-                   sources=tuple(dict.fromkeys(cite(source) for rule in shown for source in rule.source)))
+        return refused(
+            f"I have no rule on {topic}.",
+            "Read the label, follow local codes, and ask a licensed professional when in doubt.",
+        )
+    return Outcome(
+        "Hot wort, gas, pressure and chemicals are what hurts.",
+        more=tuple(rule.say for rule in shown),
+        sources=tuple(dict.fromkeys(cite(source) for rule in shown for source in rule.source)),
+    )
 
 
 def explain(turn: Turn) -> Outcome:
     if turn.last_working is None:
-        return Outcome("There is no answer yet to explain.", more=("Ask for a sum first: how strong is my beer.",))
+        return Outcome(
+            "There is no answer yet to explain.", more=("Ask for a sum first: how strong is my beer.",)
+        )
     first, *rest = turn.last_working.lines()
     return Outcome(first, more=tuple(rest), working=turn.last_working, sources=turn.last_working.sources)
 
@@ -140,8 +175,25 @@ def again(turn: Turn) -> Outcome:
 
 
 def help_(turn: Turn) -> Outcome:
-    lines = [f"{act.example}" for name, act in ACTS.items()
-             if name in ("log_gravity", "log_addition", "plan_addition", "new_batch", "start_timer", "whats_next",
-                         "ask_mix_temperature", "ask_correct_reading", "ask_abv", "ask_priming", "ask_ready", "what_now",
-                         "troubleshoot", "undo")]
+    lines = [
+        f"{act.example}"
+        for name, act in ACTS.items()
+        if name
+        in (
+            "log_gravity",
+            "log_addition",
+            "plan_addition",
+            "new_batch",
+            "start_timer",
+            "whats_next",
+            "ask_mix_temperature",
+            "ask_correct_reading",
+            "ask_abv",
+            "ask_priming",
+            "ask_ready",
+            "what_now",
+            "troubleshoot",
+            "undo",
+        )
+    ]
     return Outcome("Tell me what happens, or ask. For instance:", more=tuple(f"  {line}" for line in lines))

@@ -1,4 +1,5 @@
 """What happened: put it in the log, say what was put there."""
+
 from __future__ import annotations
 
 from typing import Any
@@ -15,9 +16,18 @@ from assistant.session.clocks import boil_clock
 from assistant.session.entry import Entry
 
 EVENT_WORDS = {
-    "steep_start": "grain in, steep begun", "steep_end": "grain out, steep over", "boil_start": "boil on",
-    "flameout": "flame out", "chill_start": "chilling begun", "aerate": "wort aerated", "pitch": "yeast pitched",
-    "seal": "fermenter closed", "airlock_active": "airlock bubbling", "transfer": "racked", "bottle": "bottled", "keg": "kegged",
+    "steep_start": "grain in, steep begun",
+    "steep_end": "grain out, steep over",
+    "boil_start": "boil on",
+    "flameout": "flame out",
+    "chill_start": "chilling begun",
+    "aerate": "wort aerated",
+    "pitch": "yeast pitched",
+    "seal": "fermenter closed",
+    "airlock_active": "airlock bubbling",
+    "transfer": "racked",
+    "bottle": "bottled",
+    "keg": "kegged",
 }
 
 
@@ -27,19 +37,30 @@ def gravity(turn: Turn) -> Outcome:
     reading = as_quantity(entry.slots["gravity"])
     if "temperature" not in entry.slots:
         first = sum("temperature" not in each.slots for each in turn.session.bench.gravities) == 1
-        return Outcome(say, values={"gravity": reading},
-                       more=("Say the sample's temperature too and I correct for it.",) if first else ())
+        return Outcome(
+            say,
+            values={"gravity": reading},
+            more=("Say the sample's temperature too and I correct for it.",) if first else (),
+        )
     warmth, mark = as_quantity(entry.slots["temperature"]), turn.brew.calibration()
     try:
         result = gravities.correct_reading(gravities.to_sg(reading), warmth, mark.value)
     except EngineError as error:
         return Outcome(say, values={"gravity": reading}, more=(str(error),))
-    inputs = [Input("reading", wording.quantity(reading), "said"), Input("sample temperature", wording.quantity(warmth), "said"),
-              Input("hydrometer marked for", wording.quantity(mark.value), mark.origin)]
+    inputs = [
+        Input("reading", wording.quantity(reading), "said"),
+        Input("sample temperature", wording.quantity(warmth), "said"),
+        Input("hydrometer marked for", wording.quantity(mark.value), mark.origin),
+    ]
     corrected = f"Corrected for temperature: {wording.quantity(result.values['gravity'])}."
     working = sums.outcome_of(result, corrected, inputs)
-    return Outcome(say, values={"gravity": reading, "corrected": result.values["gravity"]}, more=(corrected,),
-                   working=working.working, sources=working.sources)
+    return Outcome(
+        say,
+        values={"gravity": reading, "corrected": result.values["gravity"]},
+        more=(corrected,),
+        working=working.working,
+        sources=working.sources,
+    )
 
 
 def plain(turn: Turn) -> Outcome:
@@ -52,17 +73,22 @@ def plain(turn: Turn) -> Outcome:
 def addition(turn: Turn) -> Outcome:
     planned = [line for line in turn.session.bench.plan if line.made is None]
     slots = dict(turn.slots)
-    entry = knowledge.ingredients().get(slots["ingredient"])
-    if entry is not None and entry.generic and "amount" not in slots:
-        meant = list(dict.fromkeys(line.ingredient for line in planned if line.ingredient in knowledge.ingredients()
-                                   and knowledge.ingredients()[line.ingredient].kind == entry.kind))
+    known = knowledge.ingredients()
+    fact = known.get(slots["ingredient"])
+    if fact is not None and fact.generic and "amount" not in slots:
+        names = dict.fromkeys(line.ingredient for line in planned if line.ingredient)
+        meant = [name for name in names if name in known and known[name].kind == fact.kind]
         if len(meant) > 1:
-            return asked("ingredient", f"Which: {wording.listed([named(name or '') for name in meant], 'or')}?")
+            return asked("ingredient", f"Which: {wording.listed([named(name) for name in meant], 'or')}?")
         slots |= {"ingredient": meant[0]} if meant else {}
     if "amount" not in slots:
-        match = next((line for line in turn.session.bench.open_lines(slots["ingredient"])), None)
+        match = next(iter(turn.session.bench.open_lines(slots["ingredient"])), None)
         entry = turn.record(slots)
-        amount = f" The recipe says {wording.slot(match.amount)}; say how much if it was not that." if match else ""
+        amount = (
+            f" The recipe says {wording.slot(match.amount)}; say how much if it was not that."
+            if match
+            else ""
+        )
         return Outcome(f"{described(entry.act, entry.slots)} logged{_when(turn)}.{amount}")
     entry = turn.record(slots)
     made = [line for line in turn.session.bench.plan if line.made == entry.id]
@@ -71,8 +97,11 @@ def addition(turn: Turn) -> Outcome:
         more.append(f"The recipe said {wording.slot(made[0].amount)}.")
     elif planned and not made:
         more.append("That was not in the recipe.")
-    return Outcome(f"{described(entry.act, entry.slots)} logged{_when(turn)}.",
-                   values={"amount": as_quantity(slots["amount"])}, more=tuple(more))
+    return Outcome(
+        f"{described(entry.act, entry.slots)} logged{_when(turn)}.",
+        values={"amount": as_quantity(slots["amount"])},
+        more=tuple(more),
+    )
 
 
 def event(turn: Turn) -> Outcome:
@@ -94,20 +123,39 @@ def _boil_started(turn: Turn, say: str) -> Outcome:
     clock = boil_clock(turn.session.bench, turn.said)
     if clock is None:
         return Outcome(say)
-    source = {"set": "as you set it", "plan": "by the recipe's longest addition", "usual": "the usual hour"}[clock.length_from]
+    source = {"set": "as you set it", "plan": "by the recipe's longest addition", "usual": "the usual hour"}[
+        clock.length_from
+    ]
     end = f" until {wording.clock(clock.ends_at, turn.said)}" if clock.ends_at else ""
-    return Outcome(f"{say} {wording.span(clock.left)} to go{end}.", more=(f"A boil of {wording.span(clock.length)}, {source}.",))
+    return Outcome(
+        f"{say} {wording.span(clock.left)} to go{end}.",
+        more=(f"A boil of {wording.span(clock.length)}, {source}.",),
+    )
 
 
 _CORRECTS: dict[str, dict[str, tuple[str, ...]]] = {
     "log_gravity": {"gravity": ("gravity",), "temperature": ("temperature",), "value": ("gravity",)},
     "log_temperature": {"temperature": ("temperature",), "value": ("temperature",)},
     "log_volume": {"volume": ("volume",), "value": ("volume",)},
-    "log_addition": {"amount": ("amount",), "volume": ("amount",), "ingredient": ("ingredient",), "value": ("amount",), "duration": ("boil_left",)},
-    "plan_addition": {"amount": ("amount",), "volume": ("amount",), "ingredient": ("ingredient",), "duration": ("boil_left",), "value": ("amount",)},
+    "log_addition": {
+        "amount": ("amount",),
+        "volume": ("amount",),
+        "ingredient": ("ingredient",),
+        "value": ("amount",),
+        "duration": ("boil_left",),
+    },
+    "plan_addition": {
+        "amount": ("amount",),
+        "volume": ("amount",),
+        "ingredient": ("ingredient",),
+        "duration": ("boil_left",),
+        "value": ("amount",),
+    },
     "start_timer": {"duration": ("duration",), "value": ("duration",)},
-    "set": {name: ("volume", "boil_off", "boil_length", "altitude", "hydrometer_calibration") for name in
-            ("volume", "duration", "temperature", "value")},
+    "set": {
+        name: ("volume", "boil_off", "boil_length", "altitude", "hydrometer_calibration")
+        for name in ("volume", "duration", "temperature", "value")
+    },
     "new_batch": {"volume": ("volume",)},
 }
 """For each act, which slot of the entry what was said may put right."""
@@ -122,10 +170,16 @@ def correct(turn: Turn) -> Outcome:
         if said == "when":
             changes["when"] = value
             continue
-        targets = [name for name in _CORRECTS.get(last.act, {}).get(said, ()) if name in last.slots or last.act != "set"]
+        targets = [
+            name
+            for name in _CORRECTS.get(last.act, {}).get(said, ())
+            if name in last.slots or last.act != "set"
+        ]
         if not targets:
-            return refused(f"The last entry is {described(last.act, last.slots)}; {wording.slot(value)} does not fit it.",
-                           "Say undo to take it back.")
+            return refused(
+                f"The last entry is {described(last.act, last.slots)}; {wording.slot(value)} does not fit it.",
+                "Say undo to take it back.",
+            )
         target = targets[0]
         old = last.slots.get(target)
         if isinstance(value, list) and value[1] == "":
@@ -135,8 +189,10 @@ def correct(turn: Turn) -> Outcome:
         changes[target] = value
     entry = turn.record(changes, refers=last.id)
     after = turn.session.journal.live[last.id]
-    return Outcome(f"Corrected: {described(after.act, after.slots)}, instead of {described(last.act, last.slots)}.",
-                   values={name: as_quantity(value) for name, value in entry.slots.items() if isinstance(value, list)})
+    return Outcome(
+        f"Corrected: {described(after.act, after.slots)}, instead of {described(last.act, last.slots)}.",
+        values={name: as_quantity(value) for name, value in entry.slots.items() if isinstance(value, list)},
+    )
 
 
 def undo(turn: Turn) -> Outcome:
@@ -144,7 +200,9 @@ def undo(turn: Turn) -> Outcome:
     if last is None:
         return refused("There is nothing in the log to take back.")
     turn.record({}, refers=last.id)
-    return Outcome(f"Taken back: {described(last.act, last.slots)}.", more=("It stays in the log as taken back.",))
+    return Outcome(
+        f"Taken back: {described(last.act, last.slots)}.", more=("It stays in the log as taken back.",)
+    )
 
 
 def described(act: str, slots: dict[str, Any]) -> str:
@@ -160,7 +218,12 @@ def described(act: str, slots: dict[str, Any]) -> str:
         left = f" at {shown['boil_left']}" if "boil_left" in shown else ""
         left = " at flameout" if left == " at 0 min" else left
         out = "out of the recipe: " if act == "remove_addition" else ""
-        return out + " ".join(filter(None, (shown.get("amount", ""), name))) + left + (" dry hop" if "use" in slots else "")
+        return (
+            out
+            + " ".join(filter(None, (shown.get("amount", ""), name)))
+            + left
+            + (" dry hop" if "use" in slots else "")
+        )
     if act == "log_event":
         return EVENT_WORDS.get(shown["event"], shown["event"])
     if act == "note":
@@ -187,4 +250,6 @@ def _when(turn: Turn) -> str:
 
 def entry_line(entry: Entry, turn: Turn) -> str:
     """One line of the log for people."""
-    return f"{entry.happened.astimezone(turn.said.tzinfo):%Y-%m-%d %H:%M}  {described(entry.act, entry.slots)}"
+    return (
+        f"{entry.happened.astimezone(turn.said.tzinfo):%Y-%m-%d %H:%M}  {described(entry.act, entry.slots)}"
+    )

@@ -1,4 +1,5 @@
 """The recipe, the batches, the settings, and looking back."""
+
 from __future__ import annotations
 
 import csv
@@ -22,15 +23,20 @@ from assistant.session.entry import Entry
 
 def addition(turn: Turn) -> Outcome:
     if "ingredient" not in turn.slots:
-        return asked("ingredient", f"{wording.slot(turn.slots['amount'])} of what?" if "amount" in turn.slots else "Add what?")
-    entry = knowledge.ingredients().get(turn.slots["ingredient"])
-    if isinstance(entry, knowledge.Fermentable) and entry.generic and entry.kind == "extract":
-        return asked("ingredient", f"Dry or liquid? Say it whole, like {_whole(entry.id)}.")
+        return asked(
+            "ingredient",
+            f"{wording.slot(turn.slots['amount'])} of what?" if "amount" in turn.slots else "Add what?",
+        )
+    fact = knowledge.ingredients().get(turn.slots["ingredient"])
+    if isinstance(fact, knowledge.Fermentable) and fact.generic and fact.kind == "extract":
+        return asked("ingredient", f"Dry or liquid? Say it whole, like {_whole(fact.id)}.")
     if "amount" not in turn.slots:
         return asked("amount", f"How much {named(turn.slots['ingredient'])}?")
     entry = turn.record()
-    return Outcome(f"{described(entry.act, entry.slots)} is in the recipe.",
-                   values={"amount": as_quantity(entry.slots["amount"])})
+    return Outcome(
+        f"{described(entry.act, entry.slots)} is in the recipe.",
+        values={"amount": as_quantity(entry.slots["amount"])},
+    )
 
 
 def _whole(extract: str) -> str:
@@ -42,11 +48,21 @@ def remove(turn: Turn) -> Outcome:
     name = turn.slots["ingredient"]
     lines = turn.session.bench.open_lines(name)
     if not lines:
-        held = wording.listed([named(line.ingredient or "") for line in turn.session.bench.plan if line.made is None])
-        return refused(f"{named(name)} is not in the recipe.", f"It has {held}." if held else "It is empty so far.")
+        held = wording.listed(
+            [named(line.ingredient or "") for line in turn.session.bench.plan if line.made is None]
+        )
+        return refused(
+            f"{named(name)} is not in the recipe.", f"It has {held}." if held else "It is empty so far."
+        )
     times = {line.boil_left for line in lines}
     if len(times) > 1 and "boil_left" not in turn.slots:
-        when = wording.listed([described("plan_addition", {"boil_left": [left or 0, "minute"]}).strip() for left in sorted(times, key=lambda t: t or 0)], "or")
+        when = wording.listed(
+            [
+                described("plan_addition", {"boil_left": [left or 0, "minute"]}).strip()
+                for left in sorted(times, key=lambda t: t or 0)
+            ],
+            "or",
+        )
         return asked("boil_left", f"Which {named(name)}: {when}?")
     turn.record()
     return Outcome(f"{named(name)} is out of the recipe.")
@@ -63,7 +79,10 @@ def use_batch(turn: Turn) -> Outcome:
     batch = turn.session.find_batch(str(turn.slots["name"]))
     if batch is None:
         names = wording.listed([str(each.name).title() for each in turn.session.journal.batches if each.name])
-        return refused(f"There is no batch called {turn.slots['name']}.", f"There is {names}." if names else "There are none yet.")
+        return refused(
+            f"There is no batch called {turn.slots['name']}.",
+            f"There is {names}." if names else "There are none yet.",
+        )
     turn.record({"name": batch.name or ""} if batch.name else {}, batch=batch.id)
     return Outcome(f"Now at {str(batch.name or 'the batch without a name').title()}, {batch.stage}.")
 
@@ -72,15 +91,20 @@ def list_batches(turn: Turn) -> Outcome:
     batches = turn.session.journal.batches
     if not batches:
         return Outcome("No batches yet.", more=("Say: new batch called Harvest Amber, 5 gallons.",))
-    lines = tuple(f"{str(batch.name or 'without a name').title()}: {batch.stage}"
-                  + (f", {wording.slot(batch.volume)}" if batch.volume else "") for batch in batches)
+    lines = tuple(
+        f"{str(batch.name or 'without a name').title()}: {batch.stage}"
+        + (f", {wording.slot(batch.volume)}" if batch.volume else "")
+        for batch in batches
+    )
     return Outcome(f"{len(batches)} batch{'es' if len(batches) > 1 else ''}.", more=lines)
 
 
 def set_(turn: Turn) -> Outcome:
     entry = turn.record()
-    return Outcome(f"{wording.sentence(described('set', entry.slots)).rstrip('.')}, set.",
-                   values={name: as_quantity(value) for name, value in entry.slots.items() if isinstance(value, list)})
+    return Outcome(
+        f"{wording.sentence(described('set', entry.slots)).rstrip('.')}, set.",
+        values={name: as_quantity(value) for name, value in entry.slots.items() if isinstance(value, list)},
+    )
 
 
 def show_log(turn: Turn) -> Outcome:
@@ -96,7 +120,9 @@ def summary(turn: Turn) -> Outcome:
     size = f", {wording.slot(batch.volume)}" if batch.volume else ""
     more = []
     if batch.plan:
-        more.append("Recipe: " + "; ".join(described("plan_addition", line.slots) for line in batch.plan) + ".")
+        more.append(
+            "Recipe: " + "; ".join(described("plan_addition", line.slots) for line in batch.plan) + "."
+        )
     original, current = brew.original(), brew.current()
     values: dict[str, Any] = {}
     if original:
@@ -127,7 +153,9 @@ def export(turn: Turn) -> Outcome:
     writers = {"json": _as_json, "csv": _as_csv, "text": _as_text}
     form = str(turn.slots.get("format", "csv"))
     batch = turn.session.bench
-    stem = "".join(c if c.isalnum() else "-" for c in str(batch.name or "batch").lower()).strip("-") or "batch"
+    stem = (
+        "".join(c if c.isalnum() else "-" for c in str(batch.name or "batch").lower()).strip("-") or "batch"
+    )
     folder = Path(turn.session.log.path).parent
     text = writers[form](batch.entries, turn)
     for number in range(1, 1000):
@@ -146,8 +174,13 @@ def export(turn: Turn) -> Outcome:
 
 
 def _row(entry: Entry) -> dict[str, Any]:
-    return {"happened": entry.happened.isoformat(), "said": entry.said.isoformat(), "act": entry.act,
-            "slots": entry.slots, "heard": entry.heard}
+    return {
+        "happened": entry.happened.isoformat(),
+        "said": entry.said.isoformat(),
+        "act": entry.act,
+        "slots": entry.slots,
+        "heard": entry.heard,
+    }
 
 
 def _as_json(entries: list[Entry], turn: Turn) -> str:
@@ -158,7 +191,9 @@ def _as_csv(entries: list[Entry], turn: Turn) -> str:
     out = io.StringIO()
     writer = csv.DictWriter(out, ["happened", "said", "act", "slots", "heard"], lineterminator="\n")
     writer.writeheader()
-    writer.writerows({**_row(entry), "slots": json.dumps(entry.slots, ensure_ascii=False)} for entry in entries)
+    writer.writerows(
+        {**_row(entry), "slots": json.dumps(entry.slots, ensure_ascii=False)} for entry in entries
+    )
     return out.getvalue()
 
 

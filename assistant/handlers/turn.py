@@ -1,4 +1,5 @@
 """What a handler is given: the command, the moment, the session, and the batch as it stands."""
+
 from __future__ import annotations
 
 from dataclasses import dataclass, field
@@ -36,17 +37,26 @@ class Turn:
     def happened(self) -> datetime:
         """When it happened: what was said of it, else now."""
         when = self.slots.get("when")
-        return datetime.fromisoformat(when).astimezone(self.said.tzinfo) if isinstance(when, str) else self.said
+        return (
+            datetime.fromisoformat(when).astimezone(self.said.tzinfo) if isinstance(when, str) else self.said
+        )
 
     @property
     def brew(self) -> Brew:
         return Brew(self.session.bench, self.said)
 
-    def record(self, slots: dict[str, Any] | None = None, refers: int | None = None, act: str | None = None,
-               batch: int | None = None) -> Entry:
+    def record(
+        self,
+        slots: dict[str, Any] | None = None,
+        refers: int | None = None,
+        act: str | None = None,
+        batch: int | None = None,
+    ) -> Entry:
         """Put it in the log, for good, before anything is said about it. Raises LogError."""
         kept = {name: value for name, value in (self.slots if slots is None else slots).items()}
-        entry = self.session.record(act or self.command.act, kept, self.command.heard, self.happened, self.said, refers, batch)
+        entry = self.session.record(
+            act or self.command.act, kept, self.command.heard, self.happened, self.said, refers, batch
+        )
         self.recorded.append(entry)
         return entry
 

@@ -1,4 +1,5 @@
 """The grammar as a whole: every act has a wording, every rule leads to a slot programs know, no word is lost."""
+
 from __future__ import annotations
 
 import re
@@ -35,7 +36,9 @@ def test_every_act_but_bare_answers_is_told_to_people() -> None:
 
 def test_rules_lead_only_to_slots_programs_know() -> None:
     reached = set().union(*(_children(act) for act in acts()))
-    assert reached - {slot for slot in reached if slot.partition("__")[0] in SLOTS} <= set(BARE_UNITS) | set(FIXED) | set(DOUBTFUL)
+    assert reached - {slot for slot in reached if slot.partition("__")[0] in SLOTS} <= set(BARE_UNITS) | set(
+        FIXED
+    ) | set(DOUBTFUL)
 
 
 def test_the_tables_survive_the_cache(language: Language, tmp_path: Path) -> None:
@@ -51,28 +54,45 @@ def test_a_broken_cache_is_passed_over(tmp_path: Path) -> None:
     assert kept_in(tmp_path, grammar_text(), acts()).begin
 
 
-@pytest.mark.parametrize(("typed", "offered"), [
-    ("add irish m", "irish moss"), ("set a tim", "timer"), ("pitch", "pitched"), ("how much ice to co", "cool"),
-])
+@pytest.mark.parametrize(
+    ("typed", "offered"),
+    [
+        ("add irish m", "irish moss"),
+        ("set a tim", "timer"),
+        ("pitch", "pitched"),
+        ("how much ice to co", "cool"),
+    ],
+)
 def test_suggestions_complete_the_last_word(language: Language, typed: str, offered: str) -> None:
     assert any(offered in suggestion for suggestion in language.suggest(typed))
 
 
-@pytest.mark.parametrize("plain", ["set timer for 5 minutes", "set a timer for 5 minutes", "set the timer for 5 minutes",
-                                   "set my timer for 5 minutes"])
+@pytest.mark.parametrize(
+    "plain",
+    [
+        "set timer for 5 minutes",
+        "set a timer for 5 minutes",
+        "set the timer for 5 minutes",
+        "set my timer for 5 minutes",
+    ],
+)
 def test_articles_neither_help_nor_hinder(language: Language, plain: str) -> None:
     command = language.understand(plain, NOW)[0]
     assert (command.act, command.slots) == ("start_timer", {"duration": [5.0, "minute"]})
 
 
-@pytest.mark.parametrize(("bare", "hot"), [("3 gallons at 40F with 2 gallons at 200F", 200.0),
-                                           ("2 gallons at 200F with 3 gallons at 40F", 200.0)])
+@pytest.mark.parametrize(
+    ("bare", "hot"),
+    [("3 gallons at 40F with 2 gallons at 200F", 200.0), ("2 gallons at 200F with 3 gallons at 40F", 200.0)],
+)
 def test_the_hotter_water_is_the_hot_one(language: Language, bare: str, hot: float) -> None:
     slots = language.understand(f"what if I mix {bare}", NOW)[0].slots
     assert slots["hot_temperature"] == [hot, "degF"] and slots["cold_volume"] == [3.0, "gallon"]
 
 
-@pytest.mark.parametrize("sentence", ["added 2 oz of willamet", "added 2 oz of will amette", "aded 2 oz of willamette"])
+@pytest.mark.parametrize(
+    "sentence", ["added 2 oz of willamet", "added 2 oz of will amette", "aded 2 oz of willamette"]
+)
 def test_a_repair_is_shown_and_lowers_how_sure(language: Language, sentence: str) -> None:
     command = language.understand(sentence, NOW)[0]
     assert command.slots["ingredient"] == "willamette" and command.repairs and command.sure < 1
@@ -86,7 +106,9 @@ def test_what_the_batch_holds_is_likelier(language: Language) -> None:
 def _children(rule: str, seen: frozenset[str] = frozenset()) -> set[str]:
     """Names of the subtrees a rule may put directly into its tree, shorthand rules looked through."""
     found: set[str] = set()
-    for name in re.findall(r"(?<![\w\"])([a-z_][a-z_0-9]*)(?![\w\"])", re.sub(r'"[^"]*"|->\s*\w+', "", _RULES.get(rule, ""))):
+    for name in re.findall(
+        r"(?<![\w\"])([a-z_][a-z_0-9]*)(?![\w\"])", re.sub(r'"[^"]*"|->\s*\w+', "", _RULES.get(rule, ""))
+    ):
         if name not in _RULES or name in seen:
             continue
         if name.startswith("_"):
@@ -96,4 +118,6 @@ def _children(rule: str, seen: frozenset[str] = frozenset()) -> set[str]:
     return found
 
 
-_RULES: dict[str, str] = dict(re.findall(r"^([a-z_]\w*)\s*:((?:.*)(?:\n\s+\|.*)*)", grammar_text(), re.MULTILINE))
+_RULES: dict[str, str] = dict(
+    re.findall(r"^([a-z_]\w*)\s*:((?:.*)(?:\n\s+\|.*)*)", grammar_text(), re.MULTILINE)
+)
