@@ -6,6 +6,6 @@
 4. `handlers/`        one file a topic; the sums are a table in `handlers/sums.py`
 5. `brew.py`          what the batch knows, each value with where it came from
 6. `engine/`, `session/`   the sums themselves, and the memory
-7. `cautions.py`, `reply.py`, `wording.py`   what is said
-8. `lines.py`, `chat.py`   the front ends
+7. `questions.py`, `safety.py`, `cautions.py`, `reply.py`, `wording.py`   what is asked back and said
+8. `lines.py`, `chat/`   the front ends
 """

@@ -43,6 +43,19 @@ class Working:
     """How far the answer may be off."""
     notes: tuple[str, ...] = ()
 
+    def as_object(self) -> dict[str, Any]:
+        """Plain data, to be kept for the next conversation."""
+        inputs = [[given.name, given.value, given.origin] for given in self.inputs]
+        return {**vars(self), "inputs": inputs}
+
+    @classmethod
+    def from_object(cls, kept: dict[str, Any]) -> Working:
+        """The working that was kept as plain data."""
+        inputs = tuple(Input(*given) for given in kept["inputs"])
+        return cls(
+            **{**kept, "inputs": inputs, "sources": tuple(kept["sources"]), "notes": tuple(kept["notes"])}
+        )
+
     def lines(self) -> list[str]:
         found = [self.answer, f"Formula: {self.formula}."]
         found += [f"  {given.name}: {given.value} ({given.origin})" for given in self.inputs]

@@ -27,7 +27,8 @@ ANSWERS = ("answer_yes", "answer_no", "answer_value")
 
 _RULE_COSTS = {
     **dict.fromkeys(
-        ("log_addition", "plan_addition", "troubleshoot", "why", "how_to", "note", "define"), 0.012
+        ("log_addition", "plan_addition", "troubleshoot", "why", "how_to", "note", "define", "ask_priming"),
+        0.012,
     ),
     **dict.fromkeys(("addition", "safety", "about"), 0.024),
 }

@@ -11,7 +11,8 @@ from typing import NamedTuple
 
 from grammar.moments import read_moments
 from grammar.quantities import read_quantities
-from grammar.vocabulary import ARTICLES, LONGEST, Vocabulary
+from grammar.reading import PLAIN
+from grammar.vocabulary import ARTICLES, JOINING, LONGEST, Vocabulary
 
 FILLER_COST = 0.01
 """For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
@@ -41,7 +42,10 @@ NEVER_PASSED_OVER = NEGATIONS | frozenset(
 )
 """Words that turn a statement into something else; leaving one out would claim what was not said."""
 
-SAYS_NOTHING = frozenset("BE WILL DO DOING THING".split())
+MAY_BE_NO_NUMBER = frozenset("one a an second quarter half couple".split())
+"""Number words that are often something else."""
+
+SAYS_NOTHING = frozenset("BE WILL DO DOING THING HAVING".split())
 """Terminals for which nothing is taken by likeness: a strange word would only be lost in them."""
 
 FREE_TEXT = {"NAME": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
@@ -76,7 +80,11 @@ class Lattice:
         self._plain: list[list[Edge]] = [[] for _ in words]
         self._units: list[list[Edge]] | None = None
         self._misheard: list[list[Edge] | None] = [None] * len(words)
+        self._numbers: set[int] = set()
+        """Where a plain number or quantity stands; such a word is neither passed over nor taken for another."""
         for reading in (*read_quantities(words), *read_moments(words)):
+            if reading.kind != "UNIT" and reading.cost < PLAIN and words[reading.start] not in MAY_BE_NO_NUMBER:
+                self._numbers.add(reading.start)
             self._plain[reading.start].append(
                 Edge(
                     reading.end, reading.kind, reading.value, reading.cost + KIND_COST.get(reading.kind, 0.0)
@@ -112,29 +120,39 @@ class Lattice:
             if terminal != "NOTE":
                 if word in (",", "?"):
                     return
-                cost += 0.8 if word[0].isdigit() else 0.01
+                number = word[0].isdigit() or terminal == "TOPIC" and end - 1 in self._numbers
+                cost += 0.8 if number else 0.01
             yield Edge(end, terminal, " ".join(self.words[start:end]), cost)
 
     def _known(self, start: int) -> Iterator[Edge]:
-        content: list[str] = []
-        for end in range(start + 1, len(self.words) + 1):
-            word = self.words[end - 1]
-            if word not in ARTICLES:
-                content.append(word)
-            if len(content) > LONGEST or not content:
-                break
-            if word in ARTICLES:
-                continue
-            phrase = " ".join(content)
+        for end, phrase in self._phrases(start, ARTICLES):
             for sense in self._vocabulary.senses.get(phrase, ()):
                 yield Edge(end, sense.terminal, sense.value, 0.0)
+        for end, phrase in self._phrases(start, ARTICLES | JOINING):
+            for sense in self._vocabulary.loose.get(phrase, ()):
+                yield Edge(end, sense.terminal, sense.value, FILLER_COST)
         for end in range(start + 1, min(len(self.words), start + LONGEST) + 1):
             phrase = " ".join(self.words[start:end])
             if phrase in self._vocabulary.fillers:
                 yield Edge(end, "", phrase, FILLER_COST * (end - start))
 
+    def _phrases(self, start: int, left_out: Collection[str]) -> Iterator[tuple[int, str]]:
+        """The phrases that open here, without the words left out; none opens or ends with one of those."""
+        content: list[str] = []
+        for end in range(start + 1, len(self.words) + 1):
+            word = self.words[end - 1]
+            if word not in left_out:
+                content.append(word)
+                if len(content) > LONGEST:
+                    return
+                yield end, " ".join(content)
+            elif not content:
+                return
+
     def _alike(self, start: int) -> Iterator[Edge]:
         word = self.words[start]
+        if start in self._numbers and word.isalpha():
+            return
         cheapest: dict[tuple[int, str], Edge] = {}
         for length in (1, 2, 3):
             heard = self.words[start : start + length]

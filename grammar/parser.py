@@ -25,6 +25,9 @@ ANOTHER_COST = 0.12
 ANOTHER_MISHEARD_COST = 0.35
 """The same where words had to be repaired: two guesses make no sentence."""
 
+PAUSES = frozenset((",", "and", "then"))
+"""Words at which one command may end and the next begin even behind words taken as they come."""
+
 DEAREST = 1.3
 """A reading dearer than this is no reading."""
 
@@ -145,7 +148,7 @@ class Parser:
             if mark in seen:
                 continue
             seen.add(mark)
-            for whole in self._finish(node.stack, node.start) if node.stack else ():
+            for whole in self._finish(node.stack, node.start) if node.stack and not _cut_short(node, lattice) else ():
                 cost = (
                     node.cost
                     if node.place == length
@@ -267,6 +270,12 @@ class Parser:
         edges.reverse()
         commands = tuple(Found(act, Tree(act, inside(value))) for act, value in node.done)
         return Parse(commands, node.cost, tuple(edges))
+
+
+def _cut_short(node: _Node, lattice: Lattice) -> bool:
+    """Whether a command would end in words taken as they come while the speaker goes on without a pause."""
+    last = node.steps.edge.terminal if node.steps else ""
+    return last in FREE_TEXT and node.place < len(lattice.words) and lattice.words[node.place] not in PAUSES
 
 
 def _token(edge: Edge) -> Token:

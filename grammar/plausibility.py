@@ -64,6 +64,7 @@ _PLATO = Limits(-5, 45, -4, 37, "plato", "wort and beer lie between -5 and 45 de
 _LIQUID = Limits(25, 215, 28, 213, "degF", "water freezes at 32 °F and boils at 212 °F")
 _ROOM = Limits(-40, 215, 0, 213, "degF", "water boils at 212 °F")
 _VOLUME = Limits(0, 500, 0.001, 60, "gallon", "a home batch is between a few drops and 500 gallons")
+_SPOON = Limits(0, 500, 1e-5, 0.3, "gallon", "spoons measure a pinch to a quart")
 _MASS = Limits(0, 1000, 1e-6, 60, "pound", "an addition weighs more than nothing and less than 1000 pounds")
 _HOPS = Limits(0, 100, 1e-6, 1.01, "pound", "five gallons take ounces of hops, not pounds")
 _SPAN = Limits(
@@ -102,8 +103,8 @@ _BY_KIND = {
     "liter": _VOLUME,
     "quart": _VOLUME,
     "cup": _VOLUME,
-    "teaspoon": _VOLUME,
-    "tablespoon": _VOLUME,
+    "teaspoon": _SPOON,
+    "tablespoon": _SPOON,
     "fluid_ounce": _VOLUME,
     "milliliter": _VOLUME,
     "pint": _VOLUME,

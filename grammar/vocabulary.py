@@ -25,6 +25,12 @@ LONGEST = 9
 ARTICLES = frozenset("the a an my our your".split())
 """Words that may stand anywhere inside a phrase."""
 
+JOINING = frozenset("is are was were be been am has have had it there just way very so really pretty quite".split())
+"""Words that may stand or be missing anywhere inside a name of `LOOSE`: `beer is way too sweet`, `beer too sweet`."""
+
+LOOSE = frozenset({"SYMPTOM"})
+"""Names that people put into sentences of their own."""
+
 ALIKE = 0.66
 """The least likeness (see `grammar.sound`) at which one phrase counts as misheard for another."""
 
@@ -54,6 +60,8 @@ class Vocabulary:
     """All phrases the language knows, and the words it may pass over."""
 
     senses: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
+    loose: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
+    """The phrases of `LOOSE` names without their joining words."""
     fillers: set[str] = field(default_factory=set)
     """Phrases that carry nothing and may stand anywhere (`please`, `um`)."""
     _index: WordIndex | None = None
@@ -65,6 +73,8 @@ class Vocabulary:
         sense = Sense(terminal, phrase if value is None else value)
         if sense not in self.senses[phrase]:
             self.senses[phrase].append(sense)
+            if terminal in LOOSE:
+                self.loose[" ".join(word for word in phrase.split() if word not in JOINING)].append(sense)
 
     def add_names(self, terminal: str, names: Mapping[str, str]) -> None:
         """Take phrases from the knowledge base: `{"goldings": "east kent goldings", ...}`."""

@@ -112,7 +112,7 @@ def event(turn: Turn) -> Outcome:
     if name == "flameout" and turn.session.bench.event("boil_start") is None:
         turn.record({"text": "flame off before the boil"}, act="note")
         return Outcome("Flame off, noted; the boil has not begun.")
-    entry = turn.record()
+    turn.record()
     say = f"{wording.sentence(EVENT_WORDS[name]).rstrip('.')}, logged{_when(turn)}."
     if name == "boil_start":
         return _boil_started(turn, say)

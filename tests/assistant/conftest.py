@@ -40,7 +40,9 @@ def away_from_home(tmp_path: Path, cache_home: Path, monkeypatch: pytest.MonkeyP
 def talk(language: Language) -> Iterator[Callable[[Path], Conversation]]:
     """Opens a conversation on a folder; all of them are closed when the test ends."""
     with ExitStack() as stack:
+
         def start(folder: Path) -> Conversation:
             conversation: AbstractContextManager[Conversation] = opened(folder, language)
             return stack.enter_context(conversation)
+
         yield start

@@ -71,5 +71,11 @@ def table_lines(name: str) -> list[str]:
 def program(*arguments: str | Path, heard: Iterable[str] | bytes = ()) -> subprocess.CompletedProcess[bytes]:
     """Run the real command with these lines, or these bytes, on its standard input."""
     fed = heard if isinstance(heard, bytes) else "".join(f"{line}\n" for line in heard).encode()
-    return subprocess.run([*PROGRAM, *map(str, arguments)], input=fed, capture_output=True, cwd=ROOT,
-                          timeout=SOON, env={**os.environ, "PYTHONPATH": str(ROOT)})
+    return subprocess.run(
+        [*PROGRAM, *map(str, arguments)],
+        input=fed,
+        capture_output=True,
+        cwd=ROOT,
+        timeout=SOON,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )

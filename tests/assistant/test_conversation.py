@@ -93,22 +93,33 @@ def standing(folder: Path) -> list[str]:
     """The entries that are not taken back, as corrected, in the order they were said."""
     with Log.open(folder / LOG_FILE) as log:
         journal = fold(log.since())
-    return [entry_text(entry, "%H:%M") for entry in journal.live.values()
-            if entry.act not in ("undo", "correct_last")]
+    return [
+        entry_text(entry, "%H:%M")
+        for entry in journal.live.values()
+        if entry.act not in ("undo", "correct_last")
+    ]
 
 
-@pytest.mark.parametrize("story", [
-    pytest.param(story, id=story.title,
-                 marks=pytest.mark.xfail(strict=True, reason=story.fault) if story.fault else ())
-    for story in STORIES
-])
+@pytest.mark.parametrize(
+    "story",
+    [
+        pytest.param(
+            story,
+            id=story.title,
+            marks=pytest.mark.xfail(strict=True, reason=story.fault) if story.fault else (),
+        )
+        for story in STORIES
+    ],
+)
 def test_conversation(story: Story, tmp_path: Path, language: Language) -> None:
     wrong = []
     for talk in story.talks:
         with opened(tmp_path, language) as conversation:
             for saying in talk:
                 reply = conversation.answer(saying.heard, saying.at)
-                wrong += [f"{saying.heard!r}: {fault}; came: {shown(reply)!r}" for fault in faults(saying, reply)]
+                wrong += [
+                    f"{saying.heard!r}: {fault}; came: {shown(reply)!r}" for fault in faults(saying, reply)
+                ]
     assert wrong == []
     assert standing(tmp_path) == story.kept
 

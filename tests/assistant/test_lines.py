@@ -1,4 +1,4 @@
-"""The line modes as programs use them: an object a line, the keys and types of the contract, exit codes, safety.
+"""The line modes as programs use them: an object a line, its keys and types, exit codes, nothing lost.
 
 Where it matters that it is another program, the real command is started.
 """
@@ -17,7 +17,19 @@ from pathlib import Path
 from typing import IO, Any
 
 import pytest
-from talk import LOG_FILE, PROGRAM, ROOT, SOON, TABLES, entries, entry_text, moment, opened, program, table_lines
+from talk import (
+    LOG_FILE,
+    PROGRAM,
+    ROOT,
+    SOON,
+    TABLES,
+    entries,
+    entry_text,
+    moment,
+    opened,
+    program,
+    table_lines,
+)
 
 from assistant import lines
 from assistant.acts import ACTS
@@ -30,8 +42,17 @@ DONE, FAULT, NOT_ANSWERED = 0, 1, 2
 """Exit codes of the contract."""
 
 ALWAYS: dict[str, type | tuple[type, ...]] = {
-    "heard": str, "act": str, "slots": dict, "sure": (float, int), "status": str, "say": str, "values": dict,
-    "cautions": list, "sources": list, "alerts": list, "text": str,
+    "heard": str,
+    "act": str,
+    "slots": dict,
+    "sure": (float, int),
+    "status": str,
+    "say": str,
+    "values": dict,
+    "cautions": list,
+    "sources": list,
+    "alerts": list,
+    "text": str,
 }
 """What stands in every object."""
 
@@ -57,14 +78,21 @@ def is_name(value: Any) -> bool:
 def wrong(answer: dict[str, Any], shape: dict[str, Any]) -> Iterator[str]:
     """What in an object is not as the contract has it."""
     yield from (f"no {key}" for key in shape if key not in answer)
-    yield from (f"{key} is {answer[key]!r}" for key, kind in shape.items() if not isinstance(answer.get(key), kind))
+    yield from (
+        f"{key} is {answer[key]!r}" for key, kind in shape.items() if not isinstance(answer.get(key), kind)
+    )
     if answer["status"] not in STATUSES:
         yield f"status {answer['status']}"
     if answer["act"] not in {*ACTS, "unclear"}:
         yield f"act {answer['act']}"
-    yield from (f"slot {name} {value!r}" for name, value in answer["slots"].items()
-                if not (is_quantity(value) or is_name(value) or name == "when" and datetime.fromisoformat(value)))
-    yield from (f"value {name} {value!r}" for name, value in answer["values"].items() if not is_quantity(value))
+    yield from (
+        f"slot {name} {value!r}"
+        for name, value in answer["slots"].items()
+        if not (is_quantity(value) or is_name(value) or name == "when" and datetime.fromisoformat(value))
+    )
+    yield from (
+        f"value {name} {value!r}" for name, value in answer["values"].items() if not is_quantity(value)
+    )
 
 
 def replayed(text: str, folder: Path, language: Language) -> list[dict[str, Any]]:
@@ -76,11 +104,16 @@ def replayed(text: str, folder: Path, language: Language) -> list[dict[str, Any]
 
 # --- The object
 
+
 def test_every_object_of_the_brew_day_is_as_the_contract_has_it(tmp_path: Path, language: Language) -> None:
     answers = replayed(BREW_DAY.read_text(encoding="utf-8"), tmp_path, language)
     faults = [(answer["heard"], fault) for answer in answers for fault in wrong(answer, ALWAYS)]
-    faults += [(answer["heard"], fault) for answer in answers for more in answer.get("also", [])
-               for fault in wrong(more, IN_ALSO)]
+    faults += [
+        (answer["heard"], fault)
+        for answer in answers
+        for more in answer.get("also", [])
+        for fault in wrong(more, IN_ALSO)
+    ]
     assert faults == []
     for answer in answers:
         assert 0 <= answer["sure"] <= 1
@@ -92,14 +125,18 @@ def test_every_object_of_the_brew_day_is_as_the_contract_has_it(tmp_path: Path, 
 
 
 @pytest.mark.parametrize("sentence", ["asdf qwer", "added 20 oz Willamette", "the wort is at 400F", "???"])
-def test_objects_of_what_is_not_done_have_the_same_shape(sentence: str, tmp_path: Path, language: Language) -> None:
+def test_objects_of_what_is_not_done_have_the_same_shape(
+    sentence: str, tmp_path: Path, language: Language
+) -> None:
     (answer,) = replayed(sentence, tmp_path, language)
     assert list(wrong(answer, ALWAYS)) == []
     assert answer["status"] != "done" and answer["values"] == {}
 
 
 def test_also_is_missing_where_a_sentence_held_one_command(tmp_path: Path, language: Language) -> None:
-    one, two = replayed("the wort is at 85F\nadded 1 oz Willamette and the wort is at 80F", tmp_path, language)
+    one, two = replayed(
+        "the wort is at 85F\nadded 1 oz Willamette and the wort is at 80F", tmp_path, language
+    )
     assert "also" not in one
     assert [part["act"] for part in (two, *two["also"])] == ["log_addition", "log_temperature"]
 
@@ -119,12 +156,21 @@ def test_heard_is_the_sentence_without_its_moment(tmp_path: Path, language: Lang
 
 # --- Lines
 
-@pytest.mark.parametrize("text, many", [
-    ("", 0), ("\n\n   \n\t\n", 0), ("# the boil is on\n   # nor this\n", 0),
-    ("the boil is on\n\n# a remark\nthe boil is on", 2), ("the boil is on\r\nlist my batches\r\n", 2),
-    ("the boil is on # at last\n", 1),
-])
-def test_blank_lines_and_remarks_get_no_answer(text: str, many: int, tmp_path: Path, language: Language) -> None:
+
+@pytest.mark.parametrize(
+    "text, many",
+    [
+        ("", 0),
+        ("\n\n   \n\t\n", 0),
+        ("# the boil is on\n   # nor this\n", 0),
+        ("the boil is on\n\n# a remark\nthe boil is on", 2),
+        ("the boil is on\r\nlist my batches\r\n", 2),
+        ("the boil is on # at last\n", 1),
+    ],
+)
+def test_blank_lines_and_remarks_get_no_answer(
+    text: str, many: int, tmp_path: Path, language: Language
+) -> None:
     assert len(replayed(text, tmp_path, language)) == many
 
 
@@ -152,8 +198,12 @@ def test_the_moment_in_front_is_when_it_was_said(front: str, means: str | None) 
 
 def test_clocks_run_from_the_moments(tmp_path: Path, language: Language) -> None:
     """A day passes in no time: 60 minutes of boil from 9:05, 38 of them gone at 9:43, all at 10:05."""
-    *_, left, over = replayed("[2026-11-28T09:05] the boil is on\n[2026-11-28T09:43] how long left\n"
-                              "[2026-11-28T10:06] how long left\n", tmp_path, language)
+    *_, left, over = replayed(
+        "[2026-11-28T09:05] the boil is on\n[2026-11-28T09:43] how long left\n"
+        "[2026-11-28T10:06] how long left\n",
+        tmp_path,
+        language,
+    )
     assert left["values"]["boil_left"] == [pytest.approx(22), "minute"]
     (alert,) = over["alerts"]
     assert datetime.fromisoformat(alert["at"]) == moment("2026-11-28T10:05")
@@ -168,8 +218,11 @@ def test_without_a_moment_it_is_now(tmp_path: Path, language: Language) -> None:
 
 # --- The command
 
+
 def test_text_mode_answers_every_line(tmp_path: Path) -> None:
-    ran = program("--data", tmp_path, heard=["reading 1.052 at 70F", "", "# no", "no, 1.050", "the wort is at 400F"])
+    ran = program(
+        "--data", tmp_path, heard=["reading 1.052 at 70F", "", "# no", "no, 1.050", "the wort is at 400F"]
+    )
     assert (ran.returncode, ran.stderr) == (DONE, b"")
     answers = ("1.052 at 70 °F", "1.050 at 70 °F", "400 °F cannot be")
     at = [ran.stdout.decode().find(answer) for answer in answers]
@@ -185,14 +238,17 @@ def test_the_same_day_leaves_the_same_log_as_text_and_as_objects(tmp_path: Path)
         assert kept == table_lines("harvest-amber-log.txt")
 
 
-@pytest.mark.parametrize("sentence, code", [
-    ("convert 19 liters to gallons", DONE),
-    ("[2026-10-10T10:00] the boil is on", DONE),
-    ("asdf qwer", NOT_ANSWERED),
-    ("how much corn sugar to bottle 5 gallons", NOT_ANSWERED),
-    ("the wort is at 400F", NOT_ANSWERED),
-    ("", NOT_ANSWERED),
-])
+@pytest.mark.parametrize(
+    "sentence, code",
+    [
+        ("convert 19 liters to gallons", DONE),
+        ("[2026-10-10T10:00] the boil is on", DONE),
+        ("asdf qwer", NOT_ANSWERED),
+        ("how much corn sugar to bottle 5 gallons", NOT_ANSWERED),
+        ("the wort is at 400F", NOT_ANSWERED),
+        ("", NOT_ANSWERED),
+    ],
+)
 def test_exit_code_of_one_sentence(sentence: str, code: int, tmp_path: Path) -> None:
     """Answered; answered; not understood; more is needed; refused; nothing said."""
     heard = [sentence] if sentence else [" "]
@@ -265,7 +321,9 @@ def test_both_modes_understand_alike(tmp_path: Path, language: Language) -> None
         if meaning["sure"] < LINE:
             continue
         (answer,) = replayed(sentence, tmp_path / sentence[:20].replace("/", " "), language)
-        assert [meaning[key] for key in ("heard", "act", "slots")] == [answer[key] for key in ("heard", "act", "slots")]
+        assert [meaning[key] for key in ("heard", "act", "slots")] == [
+            answer[key] for key in ("heard", "act", "slots")
+        ]
 
 
 def test_the_log_goes_to_the_users_own_folder(away_from_home: Path) -> None:
@@ -275,11 +333,18 @@ def test_the_log_goes_to_the_users_own_folder(away_from_home: Path) -> None:
 
 # --- As it runs
 
+
 @contextmanager
 def running(*arguments: str | Path) -> Iterator[tuple[subprocess.Popen[bytes], IO[bytes], IO[bytes]]]:
     """The command with both pipes open; it is ended with the test."""
-    process = subprocess.Popen([*PROGRAM, *map(str, arguments)], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-                               stderr=subprocess.PIPE, cwd=ROOT, env={**os.environ, "PYTHONPATH": str(ROOT)})
+    process = subprocess.Popen(
+        [*PROGRAM, *map(str, arguments)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
     assert process.stdin and process.stdout
     try:
         yield process, process.stdin, process.stdout
@@ -320,7 +385,10 @@ def test_what_was_acknowledged_outlives_a_sudden_end(tmp_path: Path) -> None:
 
 
 def test_two_programs_may_write_the_same_log(tmp_path: Path) -> None:
-    with running("--json", "--data", tmp_path) as (_, into, out), running("--json", "--data", tmp_path) as (_, other, back):
+    with (
+        running("--json", "--data", tmp_path) as (_, into, out),
+        running("--json", "--data", tmp_path) as (_, other, back),
+    ):
         assert json.loads(say("new batch called Harvest Amber, 5 gallons", into, out))["status"] == "done"
         assert json.loads(say("reading 1.052 at 60F", other, back))["status"] == "done"
         answer = json.loads(say("what should the final gravity be", into, out))

@@ -37,8 +37,11 @@ class Day:
     def at(self, clock: str, heard: str) -> dict[str, Any]:
         """The one answer to that sentence at that time of whatever day."""
         said = [line.partition("] ")[::2] for line in table_lines("harvest-amber.txt")]
-        found = [answer for (when, text), answer in zip(said, self.objects, strict=True)
-                 if when.endswith(clock) and text == heard]
+        found = [
+            answer
+            for (when, text), answer in zip(said, self.objects, strict=True)
+            if when.endswith(clock) and text == heard
+        ]
         assert len(found) == 1, f"{len(found)} answers to {heard} at {clock}"
         return found[0]
 
@@ -54,8 +57,12 @@ def day(tmp_path_factory: pytest.TempPathFactory, language: Language) -> Day:
 
 def test_every_line_is_understood_and_done(day: Day) -> None:
     assert len(day.objects) == len(table_lines("harvest-amber.txt"))
-    stuck = [(answer["heard"], part["status"], part["say"])
-             for answer in day.objects for part in (answer, *answer.get("also", [])) if part["status"] != "done"]
+    stuck = [
+        (answer["heard"], part["status"], part["say"])
+        for answer in day.objects
+        for part in (answer, *answer.get("also", []))
+        if part["status"] != "done"
+    ]
     assert stuck == []
 
 
@@ -69,8 +76,9 @@ def test_each_entry_keeps_the_sentence_as_it_was_said(day: Day) -> None:
 
 
 def test_the_correction_speaks_of_the_reading_before_it(day: Day) -> None:
-    reading, correction = (entry for entry in entries(day.folder)
-                           if entry.slots.get("gravity") in ([1.053, "sg"], [1.052, "sg"]))
+    reading, correction = (
+        entry for entry in entries(day.folder) if entry.slots.get("gravity") in ([1.053, "sg"], [1.052, "sg"])
+    )
     assert (correction.act, correction.refers) == ("correct_last", reading.id)
 
 
@@ -85,7 +93,11 @@ POUNDS_POINTS_SHADES = (
     (6.0, 36.0, 20.0),  # amber liquid extract: points and shade from memory
     (1.0, 44.0, 8.0),  # light dry extract: from memory
     (1.5, 22.0, 40.0),  # crystal 40, steeped: Palmer, How to Brew, table 9
-    (0.5, 35.0 * (8 / 32 + 4 / 32) / 2, 10.0),  # Munich, steeped: a guess from brown and dextrin malt, table 9
+    (
+        0.5,
+        35.0 * (8 / 32 + 4 / 32) / 2,
+        10.0,
+    ),  # Munich, steeped: a guess from brown and dextrin malt, table 9
 )
 """The recipe: pounds, points per pound per gallon, degrees Lovibond."""
 
@@ -113,8 +125,10 @@ def tinseth(ounces: float, hop: str, minutes: float, gravity: float, gallons: fl
 
 def bitterness(end_gallons: float, gallons: float) -> float:
     """The two hops that boil; those at flameout give none by this formula."""
-    return sum(tinseth(ounces, hop, minutes, boil_gravity(end_gallons, minutes), gallons)
-               for ounces, hop, minutes in ((0.75, "magnum", 60), (1.0, "willamette", 15)))
+    return sum(
+        tinseth(ounces, hop, minutes, boil_gravity(end_gallons, minutes), gallons)
+        for ounces, hop, minutes in ((0.75, "magnum", 60), (1.0, "willamette", 15))
+    )
 
 
 def morey(gallons: float) -> float:
@@ -129,12 +143,14 @@ def water_to_start() -> float:
     water it takes up 0.62 liter a kilogram (from memory); grain keeps half a quart a pound (from memory).
     """
     extract = POINTS / 46.17 * 0.45359237
-    brought = sum(pounds * (1 - points / 46.17) * 0.45359237 for pounds, points, _ in POUNDS_POINTS_SHADES[:2])
+    brought = sum(
+        pounds * (1 - points / 46.17) * 0.45359237 for pounds, points, _ in POUNDS_POINTS_SHADES[:2]
+    )
     return 5 + 1 * 60 / 60 + (1.5 + 0.5) * 0.5 / 4 - (0.62 * extract + brought) / LITERS
 
 
 def mix() -> float:
-    """Mean temperature by mass; water weighs 0.9631 of its cold weight at 200 F, 1.0000 at 40 F (IAPWS-95)."""
+    """Mean temperature by mass: a gallon at 200 F weighs 0.9631 of one at 40 F (IAPWS-95)."""
     hot, cold = 2 * 0.9631, 3 * 1.0000
     return (hot * 200 + cold * 40) / (hot + cold)
 
@@ -155,7 +171,7 @@ def plato(sg: float) -> float:
 
 
 def balling(original: float, final: float) -> float:
-    """By weight (OE - RE) / (2.0665 - 0.010665 OE) with RE = 0.1808 OE + 0.8192 AE; by volume x FG / 0.7906."""
+    """By weight (OE - RE) / (2.0665 - 0.010665 OE), RE = 0.1808 OE + 0.8192 AE; by volume x FG / 0.7906."""
     start, end = plato(original), plato(final)
     left = 0.1808 * start + 0.8192 * end
     return (start - left) / (2.0665 - 0.010665 * start) * final / 0.7906
@@ -172,21 +188,25 @@ source)."""
 IODOPHOR = 12.5 * 5 * LITERS / 16 / 29.5735
 """Milligrams a liter x liters / milligrams in a milliliter of 1.6 % concentrate (from memory), as ounces."""
 
+PRIMING_ASKED = "how much corn sugar to bottle 5 gallons at 2.3 volumes at 68F"
+
 SUMS: list[tuple[str, str, str, float, str, float]] = [
     # when, said, value, by hand, unit, tolerance and why
-    ("08:36", "what should the original gravity be", "gravity", 1 + POINTS / 5 / 1000, "sg", 0.001),  # mass balance
-    ("08:36", "how bitter is my recipe", "bitterness", bitterness(5, 5), "ibu", 0.5),  # points for mass balance
+    # The program weighs extract instead of counting points, which parts them by less than a thousandth.
+    ("08:36", "what should the original gravity be", "gravity", 1 + POINTS / 5 / 1000, "sg", 0.001),
+    ("08:36", "how bitter is my recipe", "bitterness", bitterness(5, 5), "ibu", 0.5),
     ("08:37", "how dark will it be", "color", morey(5), "srm", 0.05),
     ("08:38", "how much water do I need to start with", "volume", water_to_start(), "gallon", 0.03),
-    ("08:41", "how much iodophor for 5 gallons", "dose", IODOPHOR, "fluid_ounce", 0.1),  # labels vary by a fifth
+    # Labels of the concentrate part by a fifth.
+    ("08:41", "how much iodophor for 5 gallons", "dose", IODOPHOR, "fluid_ounce", 0.1),
     ("08:46", "how long to heat 3 gallons from 60 to 160", "duration", HEATING, "minute", 0.3),
     ("11:06", "what if I mix 2 gallons at 200F with 3 gallons at 40F", "temperature", mix(), "degF", 0.3),
     ("12:00", "hydrometer says 1.053 at 72F", "corrected", 1.053 + 0.00156, "sg", 0.0002),
     ("19:00", "reading 1.014 at 66F", "corrected", FG_18, "sg", 0.0002),
-    ("19:01", "how strong is my beer", "abv", 131.25 * (OG - FG_18), "percent", 0.2),  # the short rule
+    # The short rule, and Balling's.
+    ("19:01", "how strong is my beer", "abv", 131.25 * (OG - FG_18), "percent", 0.2),
     ("19:01", "how strong is my beer", "abv", balling(OG, FG_18), "percent", 0.05),
-    ("10:05", "how much corn sugar to bottle 5 gallons at 2.3 volumes at 68F", "sugar", PRIMING, "ounce",
-     0.005 * PRIMING),
+    ("10:05", PRIMING_ASKED, "sugar", PRIMING, "ounce", 0.005 * PRIMING),
     ("10:07", "how many bottles do I need for 5 gallons", "count", ceil(5 * 128 / 12), "bottle", 0),
     ("13:05", "how's this batch looking", "original", OG, "sg", 0.0002),
     ("13:05", "how's this batch looking", "gravity", FG_24, "sg", 0.0002),
@@ -194,10 +214,12 @@ SUMS: list[tuple[str, str, str, float, str, float]] = [
 ]
 
 
-@pytest.mark.parametrize("clock, heard, name, by_hand, unit, tolerance", SUMS,
-                         ids=[f"{row[0]} {row[2]}" for row in SUMS])
-def test_sum_by_hand(day: Day, clock: str, heard: str, name: str, by_hand: float, unit: str,
-                     tolerance: float) -> None:
+@pytest.mark.parametrize(
+    "clock, heard, name, by_hand, unit, tolerance", SUMS, ids=[f"{row[0]} {row[2]}" for row in SUMS]
+)
+def test_sum_by_hand(
+    day: Day, clock: str, heard: str, name: str, by_hand: float, unit: str, tolerance: float
+) -> None:
     number, given_unit = day.at(clock, heard)["values"][name]
     assert given_unit == unit
     assert number == pytest.approx(by_hand, abs=tolerance, rel=0)
@@ -215,28 +237,35 @@ def test_a_small_strong_boil_counts_in_the_bitterness(day: Day, language: Langua
 
 # --- Clocks: boil on at 9:58, an hour of it, so 15 minutes are left at 10:43 and after a pause of 4 at 10:47
 
+
 def test_what_is_next(day: Day) -> None:
     answer = day.at("10:20", "what's next")
     assert answer["values"]["in"] == [pytest.approx(23.0), "minute"]
     assert all(words in answer["say"] for words in ("Willamette", "Irish moss", "23 minutes", "10:43"))
 
 
-@pytest.mark.parametrize("clock, heard, name, minutes", [
-    ("09:20", "how long left", "left", 30 - 17),
-    ("10:23", "pause the boil", "boil_left", 60 - 25),
-    ("10:27", "boil's back on, resume", "boil_left", 60 - 25),
-])
+@pytest.mark.parametrize(
+    "clock, heard, name, minutes",
+    [
+        ("09:20", "how long left", "left", 30 - 17),
+        ("10:23", "pause the boil", "boil_left", 60 - 25),
+        ("10:27", "boil's back on, resume", "boil_left", 60 - 25),
+    ],
+)
 def test_time_left(day: Day, clock: str, heard: str, name: str, minutes: float) -> None:
     assert day.at(clock, heard)["values"][name] == [pytest.approx(minutes), "minute"]
 
 
-@pytest.mark.parametrize("clock, heard, names, due", [
-    ("09:34", "i pulled the grain bag", ["steep"], "09:33"),
-    ("09:58", "boil's on", ["Magnum"], "09:58"),
-    # The Willamette is in with this very sentence, so only the moss is still to be called.
-    ("10:47", "just put in an ounce of Willamette", ["Irish moss"], "10:47"),
-    ("11:02", "flame out", ["Willamette"], "11:02"),
-])
+@pytest.mark.parametrize(
+    "clock, heard, names, due",
+    [
+        ("09:34", "i pulled the grain bag", ["steep"], "09:33"),
+        ("09:58", "boil's on", ["Magnum"], "09:58"),
+        # The Willamette is in with this very sentence, so only the moss is still to be called.
+        ("10:47", "just put in an ounce of Willamette", ["Irish moss"], "10:47"),
+        ("11:02", "flame out", ["Willamette"], "11:02"),
+    ],
+)
 def test_alerts_come_with_the_line_that_finds_them_due(
     day: Day, clock: str, heard: str, names: list[str], due: str
 ) -> None:
@@ -264,10 +293,14 @@ def test_whoever_says_something_else_at_that_minute_hears_both(tmp_path: Path, l
 
 # --- Verdicts
 
-@pytest.mark.parametrize("clock, heard, verdict, words", [
-    ("19:01", "is it ready to bottle", "No", ("burst",)),
-    ("10:00", "is it ready to bottle", "Yes", ("1.013",)),
-])
+
+@pytest.mark.parametrize(
+    "clock, heard, verdict, words",
+    [
+        ("19:01", "is it ready to bottle", "No", ("burst",)),
+        ("10:00", "is it ready to bottle", "Yes", ("1.013",)),
+    ],
+)
 def test_ready(day: Day, clock: str, heard: str, verdict: str, words: tuple[str, ...]) -> None:
     """Two readings days apart that agree: no on Oct 18 (1.024, 1.014), yes on Oct 24 (1.012 twice)."""
     answer = day.at(clock, heard)

@@ -1,4 +1,4 @@
-"""How long a sentence takes: warm, from a cold start, and beside Lark's own parser. Run by hand, prints figures.
+"""How long a sentence takes: warm, from a cold start, and beside Lark's own parser; run by hand.
 
     python tests/benchmarks/bench_sentences.py
 
@@ -14,12 +14,13 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from statistics import median, quantiles
 from time import perf_counter
 from typing import NamedTuple
 
-from lark import Lark, Token
+from lark import Token
 
 from assistant.conversation import Conversation
 from assistant.lines import sentences
@@ -35,7 +36,7 @@ SENTENCES = ROOT / "tests/grammar/tables/sentences.jsonl"
 
 COLD_RUNS = 10
 FIRST_RUNS = 3
-EARLEY_ROUNDS = 3
+ROUNDS = 3
 
 Spoken = list[tuple[str, datetime | None]]
 
@@ -49,8 +50,9 @@ def timed(work: Callable[[], object]) -> float:
 
 def shown(what: str, times: Sequence[float]) -> None:
     """Median and 99th percentile; the worst says what a search without end would."""
-    print(f"{what:<58} {len(times):>5} x  median {median(times):8.2f} ms   "
-          f"99 % {quantiles(times, n=100, method='inclusive')[98]:8.2f} ms   worst {max(times):8.2f} ms")
+    late = quantiles(times, n=100, method="inclusive")[98]
+    figures = f"median {median(times):8.2f} ms   99 % {late:8.2f} ms   worst {max(times):8.2f} ms"
+    print(f"{what:<50} {len(times):>5} x  {figures}")
 
 
 def brew_day() -> Spoken:
@@ -63,19 +65,21 @@ def all_sentences() -> Spoken:
 
 # --- Warm
 
+
 def warm(what: str, spoken: Spoken, cache: Path) -> None:
     """Each sentence of a table answered in a fresh data folder, what it records brought to the disk."""
     with tempfile.TemporaryDirectory() as folder:
         conversation = Conversation.open(Path(folder), cache)
         conversation.answer("how long left")  # Loads what is loaded once.
-        shown(what, [timed(lambda: conversation.answer(sentence, said)) for sentence, said in spoken])
+        shown(what, [timed(partial(conversation.answer, sentence, said)) for sentence, said in spoken])
         conversation.close()
 
 
 # --- Cold
 
+
 class Run(NamedTuple):
-    """One start of the program: milliseconds on the clock, and of work, which a busy machine does not lengthen."""
+    """A start of the program: milliseconds on the clock, and of work, however busy the machine is."""
 
     clock: float
     work: float
@@ -87,7 +91,9 @@ def run_once(cache_home: Path) -> Run:
     with tempfile.TemporaryDirectory() as folder:
         command = [sys.executable, "-m", "assistant", "--data", folder, "reading 1.052 at 70F"]
         before = os.times()
-        clock = timed(lambda: subprocess.run(command, cwd=ROOT, env=environment, check=True, capture_output=True))
+        clock = timed(
+            lambda: subprocess.run(command, cwd=ROOT, env=environment, check=True, capture_output=True)
+        )
         after = os.times()
         work = after.children_user + after.children_system - before.children_user - before.children_system
         return Run(clock, work * 1000)
@@ -96,12 +102,15 @@ def run_once(cache_home: Path) -> Run:
 def shown_runs(what: str, runs: Sequence[Run]) -> None:
     for kind in Run._fields:
         times = [getattr(run, kind) for run in runs]
-        print(f"{what:<58} {len(times):>5} x  best {min(times):10.0f} ms   median {median(times):8.0f} ms   ({kind})")
+        figures = f"best {min(times):10.0f} ms   median {median(times):8.0f} ms   ({kind})"
+        print(f"{what:<50} {len(times):>5} x  {figures}")
 
 
 def cold(cache_home: Path) -> None:
     run_once(cache_home)
-    shown_runs("cold start of one sentence, grammar in the cache", [run_once(cache_home) for _ in range(COLD_RUNS)])
+    shown_runs(
+        "cold start of one sentence, grammar in the cache", [run_once(cache_home) for _ in range(COLD_RUNS)]
+    )
     firsts = []
     for _ in range(FIRST_RUNS):
         with tempfile.TemporaryDirectory() as empty:
@@ -110,6 +119,7 @@ def cold(cache_home: Path) -> None:
 
 
 # --- Beside Lark's Earley parser
+
 
 class Typed(NamedTuple):
     """A sentence of one command heard exactly, and the terminals it was read as."""
@@ -130,25 +140,28 @@ def typed(language: Language, spoken: Iterable[str]) -> Iterator[Typed]:
             yield Typed(words, parse.commands[0].act, tokens)
 
 
-def earley(lark: Lark, start: str, tokens: list[Token]) -> None:
-    lark.parse(tokens, start=start)  # type: ignore[arg-type]
+def shown_for(what: str, exact: Sequence[Typed], read: Callable[[Typed], object]) -> None:
+    """The best of a few rounds for each sentence."""
+    shown(what, [min(timed(partial(read, each)) for _ in range(ROUNDS)) for each in exact])
 
 
 def beside_earley(language: Language) -> None:
     """Lark is handed the right terminals, ours has to find them among all that the words may mean."""
-    exact = list(typed(language, [sentence for sentence, _ in brew_day() + all_sentences()]))
     everything = [act for act in acts() if act not in ANSWERS]
+    exact = list(typed(language, [sentence for sentence, _ in brew_day() + all_sentences()]))
     one = lark_of(grammar_text(), everything)
-    any_of_all = lark_of(f"{grammar_text()}\nany_act: {' | '.join(everything)}\n", ["any_act"])
+    all_acts = lark_of(f"{grammar_text()}\nany_act: {' | '.join(everything)}\n", ["any_act"])
+
+    def ours(each: Typed, starts: Sequence[str]) -> object:
+        return language.parser.plain(Lattice(each.words, language.vocabulary), starts)
+
     print(f"\nparsers on {len(exact)} sentences that are heard exactly")
-    shown("Lark, Earley, terminals and act given", [
-        min(timed(lambda: earley(one, each.act, each.tokens)) for _ in range(EARLEY_ROUNDS)) for each in exact])
-    shown("Lark, Earley, terminals given, any act", [
-        min(timed(lambda: earley(any_of_all, "any_act", each.tokens)) for _ in range(EARLEY_ROUNDS)) for each in exact])
-    for what, starts in (("ours, words as typed, act given", None), ("ours, words as typed, any act", everything)):
-        shown(what, [
-            min(timed(lambda: language.parser.plain(Lattice(each.words, language.vocabulary), starts or [each.act]))
-                for _ in range(EARLEY_ROUNDS)) for each in exact])
+    shown_for("Lark's Earley, terminals and act given", exact, lambda each: one.parse(each.tokens, each.act))
+    shown_for(
+        "Lark's Earley, terminals given, any act", exact, lambda each: all_acts.parse(each.tokens, "any_act")
+    )
+    shown_for("ours, words as typed, act given", exact, lambda each: ours(each, [each.act]))
+    shown_for("ours, words as typed, any act", exact, lambda each: ours(each, everything))
 
 
 def main() -> None:

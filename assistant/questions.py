@@ -1,0 +1,166 @@
+"""Questions back: how one is put, what answers it, and what is left undone when it is passed over."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import knowledge
+from assistant import wording
+from assistant.acts import ACTS
+from assistant.engine.units import Q
+from assistant.handlers.log import described, named
+from grammar.command import LINE, RECORDING, Command
+from grammar.plausibility import doubts
+
+_BARE_ANSWERS = {
+    "gravity": "sg",
+    "original": "sg",
+    "final": "sg",
+    "temperature": "degF",
+    "hot_temperature": "degF",
+    "cold_temperature": "degF",
+    "from": "degF",
+    "to": "degF",
+    "volume": "gallon",
+    "final_volume": "gallon",
+    "hot_volume": "gallon",
+    "cold_volume": "gallon",
+    "water": "gallon",
+    "grain": "pound",
+    "alpha": "percent",
+    "boil_left": "minute",
+    "altitude": "foot",
+    "carbonation": "volume_co2",
+}
+"""What a bare number means as the answer to a question about a slot; a slot not named here wants its unit said."""
+
+
+_NAME_ANSWERS = frozenset(("ingredient", "to", "from_name"))
+"""Slots that want a name; every other wants a quantity."""
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is open: a slot of a command to fill, or commands to confirm."""
+
+    commands: tuple[Command, ...]
+    slot: str | None
+    """None: yes or no."""
+
+
+def paraphrase(command: Command) -> str:
+    """What a command would do, in words, to be confirmed."""
+    said = (
+        described(command.act, command.slots)
+        if command.act.startswith(("log_", "plan_", "remove_", "note", "new_", "set", "start_"))
+        else ""
+    )
+    act = ACTS.get(command.act)
+    if said:
+        return {"plan_addition": "put in the recipe: ", "remove_addition": "take out: "}.get(
+            command.act, "log: "
+        ) + said
+    shown = ", ".join(wording.slot(value) for value in command.slots.values())
+    return f"shall I {act.does if act else command.act}{f': {shown}' if shown else ''}"
+
+
+def reasons(command: Command) -> tuple[str, ...]:
+    """Why a question is asked back: what was taken for what, what was not understood, which number is odd."""
+    found = [f'I took "{heard}" for "{named(meant)}".' for heard, meant in command.repairs]
+    found += [f'I did not understand "{word}".' for word in command.passed_over]
+    found += [
+        f"{wording.measure(doubt.value, doubt.unit)} seems odd: {doubt.why}." for doubt in command.doubts
+    ]
+    name = command.slots.get("ingredient")
+    if isinstance(name, str) and name not in knowledge.ingredients():
+        found.append(f"I do not know {name}.")
+    return (*found, "Say yes, no, or the right word.")
+
+
+def answered(question: Question, answer: Command) -> list[Command]:
+    """The commands a question was about with the answer in them; none where it is no answer to that question."""
+    if question.slot is not None:
+        filled = _filled(question.commands[0], question.slot, answer)
+        return [filled] if filled else []
+    if answer.act == "answer_yes":
+        return list(question.commands)
+    changed = [_with_value(command, answer.slots) for command in question.commands]
+    return changed if changed != list(question.commands) else []
+
+
+def _filled(command: Command, slot: str, answer: Command) -> Command | None:
+    """The command with the slot that was asked for; None where the answer does not fit."""
+    wanted = _BARE_ANSWERS.get(slot)
+    for value in answer.slots.values():
+        if isinstance(value, str) != (slot in _NAME_ANSWERS):
+            return None
+        if isinstance(value, list) and value[1] == "":
+            if wanted is None:
+                return None
+            value = [value[0] / 1000 if wanted == "sg" and value[0] >= 900 else value[0], wanted]
+        if wanted and not _fits(value, [0.0, wanted]):
+            return None
+        return _weighed(replace(command, slots={**command.slots, slot: value}))
+    return None
+
+
+def _with_value(command: Command, answer: dict[str, Any]) -> Command:
+    """A command with the right word said alone instead of yes."""
+    slots = dict(command.slots)
+    for name, value in answer.items():
+        target = next(
+            (slot for slot, old in slots.items() if _fits(value, old) and (name == "unit") == (slot == "to")),
+            None,
+        )
+        if target:
+            slots[target] = (
+                [value[0], slots[target][1]] if isinstance(value, list) and value[1] == "" else value
+            )
+    return _weighed(replace(command, slots=slots))
+
+
+def _weighed(command: Command) -> Command:
+    """A command changed by an answer: as sure as the answer is plausible."""
+    name = command.slots.get("ingredient")
+    entry = knowledge.ingredients().get(name) if isinstance(name, str) else None
+    found = tuple(doubts(command.act, command.slots, entry is not None and entry.kind == "hop"))
+    return replace(command, doubts=found, sure=LINE - 0.1 if found else 1.0, repairs=(), passed_over=())
+
+
+def dropped(question: Question) -> str:
+    """A line on what an unanswered question leaves undone, so that nothing is lost without a word."""
+    waiting = [command for command in question.commands if command.act in RECORDING]
+    return (
+        f"Not recorded: {wording.listed([described(command.act, command.slots) for command in waiting])}."
+        if waiting
+        else ""
+    )
+
+
+def _fits(value: Any, old: Any) -> bool:
+    """Whether one value may stand where the other does: both names, or both of one dimension."""
+    if isinstance(old, list) and isinstance(value, list):
+        return bool(value[1] == "" or dimension(value[1]) == dimension(old[1]))
+    return isinstance(old, str) and isinstance(value, str)
+
+
+def dimension(unit: str) -> Any:
+    return "gravity" if unit in ("sg", "plato", "brix") else Q(1.0, unit).dimensionality
+
+
+def as_object(question: Question | None) -> dict[str, Any] | None:
+    if question is None:
+        return None
+    return {
+        "slot": question.slot,
+        "commands": [[command.act, command.slots, command.heard] for command in question.commands],
+    }
+
+
+def from_object(kept: Any) -> Question | None:
+    if not isinstance(kept, dict):
+        return None
+    return Question(
+        tuple(Command(act, slots, 1.0, heard) for act, slots, heard in kept["commands"]), kept["slot"]
+    )
