@@ -5,25 +5,17 @@ text ─ words ─ lattice ─ parser ─ Command
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Mapping
 from datetime import datetime
-from functools import cache
-from importlib.resources import files
 from pathlib import Path
 
 from grammar.command import Command, command_of, unclear
+from grammar.files import ANSWERS, acts, grammar_text
 from grammar.lattice import Lattice
 from grammar.parser import Parser
 from grammar.tables import Tables, kept_in
 from grammar.vocabulary import LONGEST, Sense, Vocabulary, from_terminals
 from grammar.words import split
-
-TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "know")
-"""The grammar files, in the order they are read."""
-
-ANSWERS = ("answer_yes", "answer_no", "answer_value")
-"""Acts that are understood only while a question is open."""
 
 _RULE_COSTS = {
     **dict.fromkeys(
@@ -36,23 +28,6 @@ _RULE_COSTS = {
 
 LONGEST_SENTENCE = 60
 """Words; nobody says more in one breath, and a search must end."""
-
-
-@cache
-def grammar_text() -> str:
-    """The `.lark` files as the one grammar they make up."""
-    folder = files("grammar")
-    return "\n".join((folder / f"{topic}.lark").read_text(encoding="utf-8") for topic in TOPICS)
-
-
-@cache
-def acts() -> tuple[str, ...]:
-    """Every act of the grammar: what the files name as entry rules in their heads."""
-    heads = re.findall(r"^// Entry rules: (.*(?:\n//   [a-z_ ]+$)*)", grammar_text(), re.MULTILINE)
-    named = " ".join(heads).replace("//", " ").split()
-    rules = re.findall(r"^([a-z]\w*)\s*:", grammar_text(), re.MULTILINE)
-    sums = [rule for rule in rules if rule.startswith("ask_")]
-    return tuple(dict.fromkeys([name for name in named if name in rules] + sums + list(ANSWERS)))
 
 
 SUGGESTED = 12

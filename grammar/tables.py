@@ -7,11 +7,14 @@ conflict, a sentence often needs both ways tried (`put in` two gallons; put `in`
 
 from __future__ import annotations
 
+import os
 import pickle
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from importlib.metadata import version
+from importlib.resources import files
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -106,27 +109,45 @@ def _reduction(rule: Any) -> Reduction:
 
 
 def kept_in(folder: Path | None, grammar: str, starts: Sequence[str]) -> Tables:
-    """The tables from the folder's cache, or computed and put there. A cache that cannot be used is passed over."""
-    if folder is None:
-        return build(grammar, starts)
-    name = sha256("\n".join([grammar, *starts, version("lark")]).encode()).hexdigest()[:20]
-    path = folder / f"grammar-{name}.pickle"
-    try:
-        kept: Tables = pickle.loads(path.read_bytes())
-        return kept
-    except (OSError, pickle.PickleError, EOFError, AttributeError, ImportError, IndexError):
-        pass
+    """The tables that came with the installation, else from the folder's cache, else computed and put there.
+
+    A file that cannot be read is passed over: it only saves time.
+    """
+    name = _file_name(grammar, starts)
+    shipped = Path(str(files("grammar"))) / name
+    for path in (shipped, *([folder / name] if folder else [])):
+        found = _read(path)
+        if found:
+            return found
     tables = build(grammar, starts)
-    try:
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        for old in folder.glob("grammar-*.pickle"):
-            old.unlink(missing_ok=True)
-        part = path.with_suffix(f".{id(tables)}.part")
-        part.write_bytes(pickle.dumps(tables, protocol=pickle.HIGHEST_PROTOCOL))
-        part.replace(path)
-    except OSError:
-        pass
+    if folder:
+        with suppress(OSError):
+            folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+            for old in folder.glob("grammar-*.pickle"):
+                old.unlink(missing_ok=True)
+            part = folder / f"{name}.{os.getpid()}.part"
+            part.write_bytes(pickle.dumps(tables, protocol=pickle.HIGHEST_PROTOCOL))
+            part.replace(folder / name)
     return tables
+
+
+def ship(folder: Path, grammar: str, starts: Sequence[str]) -> None:
+    """Put the tables into a folder that is to be installed."""
+    (folder / _file_name(grammar, starts)).write_bytes(pickle.dumps(build(grammar, starts)))
+
+
+def _file_name(grammar: str, starts: Sequence[str]) -> str:
+    """Another grammar or another Lark makes another name, so that stale tables are never read."""
+    key = "\n".join([grammar, *starts, version("lark")])
+    return f"grammar-{sha256(key.encode()).hexdigest()[:20]}.pickle"
+
+
+def _read(path: Path) -> Tables | None:
+    try:
+        kept = pickle.loads(path.read_bytes())
+    except (OSError, pickle.PickleError, EOFError, AttributeError, ImportError, IndexError, ValueError):
+        return None
+    return kept if isinstance(kept, Tables) else None
 
 
 def inside(derivation: Any) -> list[Tree[Token] | Token]:

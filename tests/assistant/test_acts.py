@@ -9,7 +9,8 @@ from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.handlers.sums import SUMS
 from grammar.command import RECORDING
-from grammar.language import ANSWERS, Language, acts
+from grammar.files import ANSWERS, acts
+from grammar.language import Language
 
 PROMISED = frozenset(
     """

@@ -20,6 +20,7 @@ from talk import PROGRAM, ROOT, SOON, TABLES, entries, moment, opened, program
 
 from assistant import __main__ as command
 from assistant.conversation import LONGEST_LINE
+from assistant.lines import at_moment
 from assistant.reply import ASK, REFUSED, UNCLEAR
 from grammar.language import Language
 
@@ -72,7 +73,7 @@ def test_the_table_is_well_made() -> None:
     ],
 )
 def test_one_clear_line_and_nothing_recorded(row: Bad, tmp_path: Path, language: Language) -> None:
-    sentence, said = command.lines.at_moment(row.line)
+    sentence, said = at_moment(row.line)
     with opened(tmp_path, language) as conversation:
         reply = conversation.answer(sentence, said or SAID_AT)
     assert reply.status == row.status

@@ -11,7 +11,7 @@ import os
 import signal
 import subprocess
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import IO, Any
@@ -345,12 +345,15 @@ def running(*arguments: str | Path) -> Iterator[tuple[subprocess.Popen[bytes], I
         cwd=ROOT,
         env={**os.environ, "PYTHONPATH": str(ROOT)},
     )
-    assert process.stdin and process.stdout
+    assert process.stdin and process.stdout and process.stderr
     try:
         yield process, process.stdin, process.stdout
     finally:
         process.kill()
-        process.communicate(timeout=SOON)
+        process.wait(timeout=SOON)
+        for pipe in (process.stdin, process.stdout, process.stderr):
+            with suppress(BrokenPipeError):
+                pipe.close()
 
 
 def say(sentence: str, into: IO[bytes], out: IO[bytes]) -> bytes:

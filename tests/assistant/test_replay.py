@@ -119,7 +119,7 @@ def boil_gravity(gallons: float, minutes: float) -> float:
 
 def tinseth(ounces: float, hop: str, minutes: float, gravity: float, gallons: float) -> float:
     """IBU = oz x alpha x U x 7490 / gal; pellets give a tenth more (common practice, no source)."""
-    used = 1.65 * 0.000125 ** (gravity - 1) * (1 - exp(-0.04 * minutes)) / 4.15
+    used = 1.65 * float(0.000125 ** (gravity - 1)) * (1 - exp(-0.04 * minutes)) / 4.15
     return ounces * ALPHA[hop] / 100 * used * 7490 / gallons * 1.1
 
 
@@ -133,7 +133,8 @@ def bitterness(end_gallons: float, gallons: float) -> float:
 
 def morey(gallons: float) -> float:
     """SRM = 1.4922 x MCU^0.6859, MCU = sum of pounds x Lovibond / gallons."""
-    return 1.4922 * (sum(pounds * shade for pounds, _, shade in POUNDS_POINTS_SHADES) / gallons) ** 0.6859
+    units = sum(pounds * shade for pounds, _, shade in POUNDS_POINTS_SHADES) / gallons
+    return 1.4922 * float(units**0.6859)
 
 
 def water_to_start() -> float:

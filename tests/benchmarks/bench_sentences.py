@@ -25,7 +25,8 @@ from lark import Token
 from assistant.conversation import Conversation
 from assistant.lines import sentences
 from assistant.names import names
-from grammar.language import ANSWERS, Language, acts, grammar_text
+from grammar.files import ANSWERS, acts, grammar_text
+from grammar.language import Language
 from grammar.lattice import Lattice
 from grammar.tables import lark_of
 from grammar.words import split

@@ -11,7 +11,8 @@ import pytest
 from assistant.acts import ACTS
 from assistant.names import names
 from grammar.command import BARE_UNITS, DOUBTFUL, FIXED
-from grammar.language import ANSWERS, Language, acts, grammar_text
+from grammar.files import ANSWERS, acts, grammar_text
+from grammar.language import Language
 from grammar.tables import kept_in
 
 SLOTS = frozenset(

@@ -1,0 +1,22 @@
+"""Computes the grammar's tables while the package is built, so that the first sentence ever need not wait for them."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from setuptools.command.build_py import build_py
+
+
+class BuildWithTables(build_py):
+    """The usual build step, and the tables beside the grammar files."""
+
+    def run(self) -> None:
+        super().run()
+        if self.editable_mode:
+            return
+        sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+        from grammar.files import acts, grammar_text
+        from grammar.tables import ship
+
+        ship(Path(self.build_lib) / "grammar", grammar_text(), acts())
