@@ -96,7 +96,10 @@ class Brew:
         }
         return Known(Q(minutes, "minute"), words[origin])
 
-    def calibration(self) -> Known:
+    def calibration(self, unit: str = "sg") -> Known:
+        """What the hydrometer is marked for; one with a Plato scale is made for 20 degrees Celsius."""
+        if unit == "plato" and self.setting("hydrometer_calibration") is None:
+            return Known(Q(20, "degC"), "usual mark of a Plato scale; set yours if it differs")
         return self.setting("hydrometer_calibration") or Known(
             Q(60, "degF"), "usual mark; set yours if it differs"
         )
@@ -135,7 +138,7 @@ class Brew:
         if not isinstance(warmth, list) or entry.slots["gravity"][1] == "brix":
             return reading
         try:
-            return gravities.correct_reading(reading, as_quantity(warmth), self.calibration().value).values[
+            return gravities.correct_reading(reading, as_quantity(warmth), self.calibration(entry.slots["gravity"][1]).value).values[
                 "gravity"
             ]
         except EngineError:

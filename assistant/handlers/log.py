@@ -42,7 +42,7 @@ def gravity(turn: Turn) -> Outcome:
             values={"gravity": reading},
             more=("Say the sample's temperature too and I correct for it.",) if first else (),
         )
-    warmth, mark = as_quantity(entry.slots["temperature"]), turn.brew.calibration()
+    warmth, mark = as_quantity(entry.slots["temperature"]), turn.brew.calibration(entry.slots["gravity"][1])
     try:
         result = gravities.correct_reading(gravities.to_sg(reading), warmth, mark.value)
     except EngineError as error:

@@ -435,9 +435,10 @@ SUMS: dict[str, Sum] = {
         lambda v, g: f"About {_SHOW(v['color'])}, {_shade(v['color'].m_as('srm'))}.",
     ),
     "ask_original_gravity": Sum(
-        (_VOLUME,),
+        (_VOLUME, Need("measured", "measured", batch=Brew.original)),
         lambda brew, g: fermentables.original_gravity(_recipe(brew), g["volume"]),
-        lambda v, g: f"{_SHOW(v['gravity'])} original gravity, in {_SHOW(g['volume'])}.",
+        lambda v, g: f"{_SHOW(v['gravity'])} original gravity by the recipe, in {_SHOW(g['volume'])}.",
+        lambda v, g: (f"Measured: {_SHOW(g['measured'])}.",) if "measured" in g else (),
     ),
     "ask_final_gravity": Sum(
         (

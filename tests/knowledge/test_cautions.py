@@ -38,6 +38,14 @@ def test_harmless_sentences_raise_no_alarm(case: dict[str, Any]) -> None:
     assert [caution.id for caution in matching(facts(case)) if caution.grave == "danger"] == []
 
 
+TEMPERATE = [case for case in CASES if "calm" in case]
+
+
+@pytest.mark.parametrize("case", TEMPERATE, ids=lambda case: f"{case['said']} while {case['stage']}")
+def test_a_temperature_that_is_right_brings_nothing(case: dict[str, Any]) -> None:
+    assert case["calm"] not in ids(case)
+
+
 def test_no_rule_is_out_of_reach() -> None:
     reached = {id for case in LOUD for id in ids(case)}
     assert set(knowledge.cautions()) - reached == set()

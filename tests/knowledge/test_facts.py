@@ -12,6 +12,7 @@ import pytest
 
 import knowledge
 from assistant.session import stages
+from grammar.vocabulary import ARTICLES
 from grammar.words import split
 from knowledge.entries import BATCH_STAGES, EVENTS, STEP_STAGES
 from knowledge.loader import TOPICS, load
@@ -179,6 +180,16 @@ def test_what_is_said_is_one_short_sentence_without_signs(topic: str) -> None:
         if not ALOUD.fullmatch(entry.say) or ". " in entry.say or len(entry.say) > 130
     ]
     assert unfit == []
+
+
+@pytest.mark.parametrize("topic", [topic for topic in TOPICS if topic != "sources"])
+def test_no_article_tells_two_entries_apart(topic: str) -> None:
+    """A dictated article is easily lost, so the language passes over it."""
+    meant: dict[str, set[str]] = {}
+    for phrase, id in knowledge.phrases(topic).items():
+        bare = " ".join(word for word in phrase.split() if word not in ARTICLES)
+        meant.setdefault(bare, set()).add(id)
+    assert {phrase: ids for phrase, ids in meant.items() if len(ids) > 1} == {}
 
 
 def test_every_phrase_comes_out_of_a_sentence_as_it_is_written() -> None:
