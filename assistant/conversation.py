@@ -165,8 +165,9 @@ class Conversation:
 
     def _understand(self, heard: str, said: datetime, answering: bool) -> list[Command]:
         expected = ("log_gravity",) if self.session.bench.stage in ("pitching", "fermenting") else ()
+        addition = self._addition_act or ("plan_addition" if self.session.bench.stage == "planning" else None)
         return self.language.understand(
-            heard, said, self._likely(), answering, self._addition_act, self._scale(), expected
+            heard, said, self._likely(), answering, addition, self._scale(), expected
         )
 
     def _scale(self) -> str:

@@ -17,6 +17,9 @@ from grammar.vocabulary import ARTICLES, JOINING, LONGEST, Vocabulary
 FILLER_COST = 0.01
 """For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
 
+UNHEARD = ARTICLES | {","}
+"""What neither helps nor hinders inside a phrase."""
+
 KIND_COST = {"NUMBER": 0.051, "CLOCK": 0.02}
 """A number that may be read as something more definite is that first."""
 
@@ -80,11 +83,11 @@ class Lattice:
         self._plain: list[list[Edge]] = [[] for _ in words]
         self._units: list[list[Edge]] | None = None
         self._misheard: list[list[Edge] | None] = [None] * len(words)
-        self._numbers: set[int] = set()
+        self._numbers: dict[int, str] = {}
         """Where a plain number or quantity stands; such a word is neither passed over nor taken for another."""
         for reading in (*read_quantities(words), *read_moments(words)):
             if reading.kind != "UNIT" and reading.cost < PLAIN and words[reading.start] not in MAY_BE_NO_NUMBER:
-                self._numbers.add(reading.start)
+                self._numbers.setdefault(reading.start, reading.kind)
             self._plain[reading.start].append(
                 Edge(
                     reading.end, reading.kind, reading.value, reading.cost + KIND_COST.get(reading.kind, 0.0)
@@ -120,15 +123,21 @@ class Lattice:
             if terminal != "NOTE":
                 if word in (",", "?"):
                     return
-                number = word[0].isdigit() or terminal == "TOPIC" and end - 1 in self._numbers
-                cost += 0.8 if number else 0.01
+                cost += self._free_cost(end - 1, terminal)
             yield Edge(end, terminal, " ".join(self.words[start:end]), cost)
 
+    def _free_cost(self, place: int, terminal: str) -> float:
+        """For one more word taken as it comes."""
+        if self.words[place][0].isdigit():
+            return 0.8
+        kind = self._numbers.get(place) if terminal == "TOPIC" else None
+        return 0.01 if kind is None else 0.15 if kind == "NUMBER" else 0.8
+
     def _known(self, start: int) -> Iterator[Edge]:
-        for end, phrase in self._phrases(start, ARTICLES):
+        for end, phrase in self._phrases(start, UNHEARD):
             for sense in self._vocabulary.senses.get(phrase, ()):
                 yield Edge(end, sense.terminal, sense.value, 0.0)
-        for end, phrase in self._phrases(start, ARTICLES | JOINING):
+        for end, phrase in self._phrases(start, UNHEARD | JOINING):
             for sense in self._vocabulary.loose.get(phrase, ()):
                 yield Edge(end, sense.terminal, sense.value, FILLER_COST)
         for end in range(start + 1, min(len(self.words), start + LONGEST) + 1):

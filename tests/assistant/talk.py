@@ -68,6 +68,13 @@ def table_lines(name: str) -> list[str]:
     return [line for line in lines if line.strip() and not line.startswith("#")]
 
 
+def surroundings() -> dict[str, str]:
+    """The variables a started program is given."""
+    # Python told not to buffer would hide a program that forgets to flush.
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}
+    return {**kept, "PYTHONPATH": str(ROOT)}
+
+
 def program(*arguments: str | Path, heard: Iterable[str] | bytes = ()) -> subprocess.CompletedProcess[bytes]:
     """Run the real command with these lines, or these bytes, on its standard input."""
     fed = heard if isinstance(heard, bytes) else "".join(f"{line}\n" for line in heard).encode()
@@ -77,5 +84,5 @@ def program(*arguments: str | Path, heard: Iterable[str] | bytes = ()) -> subpro
         capture_output=True,
         cwd=ROOT,
         timeout=SOON,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        env=surroundings(),
     )

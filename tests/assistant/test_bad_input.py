@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import subprocess
 import sys
 import tomllib
@@ -16,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from talk import PROGRAM, ROOT, SOON, TABLES, entries, moment, opened, program
+from talk import PROGRAM, ROOT, SOON, TABLES, entries, moment, opened, program, surroundings
 
 from assistant import __main__ as command
 from assistant.conversation import LONGEST_LINE
@@ -146,7 +145,7 @@ def test_an_argument_that_is_no_text(tmp_path: Path) -> None:
         capture_output=True,
         cwd=ROOT,
         timeout=SOON,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        env=surroundings(),
     )
     assert ran.returncode == NOT_ANSWERED
     assert b"Traceback" not in ran.stderr

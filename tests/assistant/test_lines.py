@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import datetime, timedelta
 from pathlib import Path
+from threading import Timer
 from typing import IO, Any
 
 import pytest
@@ -28,6 +29,7 @@ from talk import (
     moment,
     opened,
     program,
+    surroundings,
     table_lines,
 )
 
@@ -343,12 +345,16 @@ def running(*arguments: str | Path) -> Iterator[tuple[subprocess.Popen[bytes], I
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        env=surroundings(),
     )
     assert process.stdin and process.stdout and process.stderr
+    # Whoever waits for an answer that never comes reads an end instead.
+    watch = Timer(SOON, process.kill)
+    watch.start()
     try:
         yield process, process.stdin, process.stdout
     finally:
+        watch.cancel()
         process.kill()
         process.wait(timeout=SOON)
         for pipe in (process.stdin, process.stdout, process.stderr):
