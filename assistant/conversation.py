@@ -224,19 +224,9 @@ class Conversation:
 
     def _reply(self, heard: str, parts: list[Part], said: datetime) -> Reply:
         told = self._cautions(heard, parts)
-        if parts[0].act == "safety" and told and told[0].hurt:
-            told = told[1:]
-        elif told and told[0].grave == "danger" and _not_answered(parts[0]):
+        if told and told[0].grave == "danger" and _not_answered(parts[0]):
             # Whoever is in danger is not told that they were not understood.
-            parts = [
-                Part(
-                    "safety",
-                    {},
-                    1.0,
-                    Outcome(told[0].if_happened if told[0].hurt else f"{told[0].say} {told[0].if_happened}"),
-                )
-            ]
-            told = told[1:]
+            parts = [Part("safety", {}, 1.0, Outcome(told[0].if_happened if told[0].hurt else told[0].say))]
             self._question = None
         reply = Reply(
             heard,

@@ -115,8 +115,9 @@ class Reply:
     @property
     def text(self) -> str:
         lines = [*self.cautions[: self.urgent]]
+        urgent = " ".join(lines)
         for part in self.parts:
-            lines += [part.outcome.say, *part.outcome.more]
+            lines += [line for line in (part.outcome.say, *part.outcome.more) if line not in urgent]
         lines += self.cautions[self.urgent :]
         return "\n".join(lines)
 

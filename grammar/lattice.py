@@ -57,6 +57,9 @@ FREE_TEXT = {"NAME": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
 BESIDE_A_GUESS_COST = 0.4
 """For words taken as they come in a sentence whose other words are guesses: nothing is left to vouch for it."""
 
+OFF_SUBJECT_COST = 0.45
+"""For a TOPIC without a single word of the trade; with it such a sentence is asked back."""
+
 _FREE_COST = {"STRANGER": 0.72, "TOPIC": 0.3}
 
 
@@ -124,7 +127,8 @@ class Lattice:
                 if word in (",", "?"):
                     return
                 cost += self._free_cost(end - 1, terminal)
-            yield Edge(end, terminal, " ".join(self.words[start:end]), cost)
+            strange = terminal == "TOPIC" and self._vocabulary.subjects.isdisjoint(self.words[start:end])
+            yield Edge(end, terminal, " ".join(self.words[start:end]), cost + (OFF_SUBJECT_COST if strange else 0.0))
 
     def _free_cost(self, place: int, terminal: str) -> float:
         """For one more word taken as it comes."""

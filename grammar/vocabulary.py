@@ -34,6 +34,10 @@ LOOSE = frozenset({"SYMPTOM"})
 ALIKE = 0.66
 """The least likeness (see `grammar.sound`) at which one phrase counts as misheard for another."""
 
+SHORT = 3
+ALIKE_SHORT = 0.8
+"""The same for words of up to `SHORT` letters, of which one letter is much."""
+
 _AT_MOST = 12
 """Candidates taken from each of the two searches, by spelling and by sound."""
 
@@ -62,6 +66,8 @@ class Vocabulary:
     senses: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
     loose: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
     """The phrases of `LOOSE` names without their joining words."""
+    subjects: set[str] = field(default_factory=set)
+    """The longer words of all names from the knowledge base: what there is to talk about."""
     fillers: set[str] = field(default_factory=set)
     """Phrases that carry nothing and may stand anywhere (`please`, `um`)."""
     _index: WordIndex | None = None
@@ -80,6 +86,7 @@ class Vocabulary:
         """Take phrases from the knowledge base: `{"goldings": "east kent goldings", ...}`."""
         for phrase, name in names.items():
             self.add(phrase, terminal, name)
+            self.subjects.update(word for word in phrase.split() if len(word) > 3 and word not in self.fillers)
 
     def knows(self, word: str) -> bool:
         """Whether the word stands in any phrase."""
@@ -180,8 +187,9 @@ class Sounds:
         )
         places = {hit[2] for hit in (*spelled, *sounding)}
         found = [(self._words[place], sound.likeness(heard, self._words[place])) for place in places]
+        least = ALIKE if len(heard) > SHORT else ALIKE_SHORT
         return sorted(
-            ((word, likeness) for word, likeness in found if likeness >= ALIKE and word != heard),
+            ((word, likeness) for word, likeness in found if likeness >= least and word != heard),
             key=lambda pair: (-pair[1], pair[0]),
         )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from rapidfuzz import fuzz, process
@@ -13,6 +13,9 @@ from assistant.acts import ACTS
 from assistant.handlers.sums import cite
 from assistant.handlers.turn import Turn, refused
 from assistant.reply import Outcome
+
+GRAVEST = 6
+"""Rules told to whoever asks for safety at large."""
 
 SURE_MATCH = 88.0
 """Of 100: below this a phrase is not taken for an entry. A wrong match is worse than a question."""
@@ -141,24 +144,26 @@ def troubleshoot(turn: Turn) -> Outcome:
 
 
 def safety(turn: Turn) -> Outcome:
-    """The cautions themselves are put in front by the conversation; here is what remains to be said."""
-    topic = str(turn.slots.get("topic", ""))
-    wanted = [
-        rule
-        for rule in knowledge.cautions().values()
-        if not topic or topic in " ".join((rule.id, rule.say)).lower()
-    ]
-    shown = [rule for rule in wanted if rule.grave == "danger" and not rule.hurt][:6] or wanted[:3]
-    if not shown:
-        return refused(
-            f"I have no rule on {topic}.",
-            "Read the label, follow local codes, and ask a licensed professional when in doubt.",
-        )
+    """The rule that was asked for, or the gravest ones; what the sentence itself calls for the conversation adds."""
+    words = str(turn.slots.get("topic", ""))
+    found = words if words in knowledge.cautions() else find("cautions", words) if words else None
+    if found:
+        rule = knowledge.cautions()[found]
+        return Outcome(wording.sentence(rule.say), more=(rule.if_happened,), sources=_cited([rule]))
+    if words:
+        advice = "Read the label, follow local codes, and ask a licensed professional when in doubt."
+        return refused(f"I have no rule on {words}.", advice)
+    rules = [rule for rule in knowledge.cautions().values() if rule.grave == "danger" and not rule.hurt]
+    shown = rules[:GRAVEST]
     return Outcome(
         "Hot wort, gas, pressure and chemicals are what hurts.",
         more=tuple(rule.say for rule in shown),
-        sources=tuple(dict.fromkeys(cite(source) for rule in shown for source in rule.source)),
+        sources=_cited(shown),
     )
+
+
+def _cited(rules: Sequence[knowledge.Caution]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(cite(source) for rule in rules for source in rule.source))
 
 
 def explain(turn: Turn) -> Outcome:
