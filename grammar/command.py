@@ -60,6 +60,9 @@ DOUBTFUL = {"lone_gravity": "gravity"}
 QUESTION_OPENERS = frozenset("is are was were has did do does can could will would should am".split())
 """A statement does not open with one of these."""
 
+JOINERS = frozenset(", and then also plus".split())
+"""Words between two things said in one breath."""
+
 WARMEST_ROOM = 45
 """Degrees: a number up to here is Celsius to whoever measures in it; above, it may be either scale."""
 
@@ -132,11 +135,16 @@ def command_of(
         commands.append(
             Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, repairs, passed_over, doubt)
         )
-    asked = (words[-1] == "?" and commands[-1].act in RECORDING) or (
-        words[0] in QUESTION_OPENERS and any(command.act in RECORDING for command in commands)
-    )
-    sure = min(command.sure for command in commands) * (math.exp(-_QUESTION_COST) if asked else 1.0)
+    sure = min(command.sure for command in commands)
+    if _may_be_asked([command.act in RECORDING for command in commands], words):
+        sure *= math.exp(-_QUESTION_COST)
     return [replace(command, sure=round(sure, 3)) for command in commands]
+
+
+def _may_be_asked(recording: Sequence[bool], words: Sequence[str]) -> bool:
+    """Whether what looks like a statement may be part of a question: by its mark, its opening, or what it follows."""
+    trails = not recording[0] and any(recording) and not JOINERS.intersection(words)
+    return (words[-1] == "?" and recording[-1]) or (words[0] in QUESTION_OPENERS and any(recording)) or trails
 
 
 def _addition_act(slots: dict[str, Slot], before: Sequence[str], addition: str | None) -> tuple[str, float]:
