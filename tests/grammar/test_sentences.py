@@ -2,7 +2,9 @@
 
 `tables/sentences.jsonl` holds a sentence a line, the act (or acts, joined by `|`) and the slots it must give;
 `dictated` marks one written as it is spoken. `tables/chatter.txt` holds what else is said near the kettle.
-Both were imagined (common practice, no source), most of them before the grammar was read. Its wordings have
+`tables/holdout.jsonl` holds shorter ones of the same make, each typed and in full words, written in rounds of which
+each was counted before its misses were mended: 82 %, 97 %, 95 % and 91 % of the typed ones had act and slots right.
+All were imagined (common practice, no source), most of them before the grammar was read. Its wordings have
 since been widened with them in view, so the shares below say what holds here, not how a stranger will fare.
 """
 from __future__ import annotations
@@ -26,11 +28,16 @@ TABLES = Path(__file__).parent / "tables"
 SAID_AT = datetime(2026, 10, 18, 15, 0, tzinfo=timezone(timedelta(hours=-4)))
 """Sunday afternoon, eight days after the brew day of Harvest Amber."""
 
-LEAST_RIGHT = {"typed": 0.83, "dictated": 0.87}
-"""The share of sentences that must be understood; misses are printed, to be mended and not struck out."""
+LEAST_RIGHT = {
+    ("sentences", "typed"): 0.94,
+    ("sentences", "dictated"): 0.95,
+    ("holdout", "typed"): 0.985,
+    ("holdout", "dictated"): 0.985,
+}
+"""The share of a table's sentences that must be understood; misses are printed, to be mended and not struck out."""
 
-MOST_MISTAKEN = 0.015
-"""The share of sentences that may be taken for something else without asking back; other misses ask."""
+MOST_MISTAKEN = {"sentences": 0.015, "holdout": 0.005}
+"""The share of a table's sentences that may be taken for something else without asking back; other misses ask."""
 
 LEAST_UNRECORDED = 0.99
 """The share of chatter that must leave the log and the clocks alone."""
@@ -67,8 +74,8 @@ class Case:
     """`typed` or `dictated`."""
 
 
-def cases() -> list[Case]:
-    rows = map(json.loads, (TABLES / "sentences.jsonl").read_text(encoding="utf-8").splitlines())
+def cases(table: str = "sentences") -> list[Case]:
+    rows = map(json.loads, (TABLES / f"{table}.jsonl").read_text(encoding="utf-8").splitlines())
     return [Case(row["said"], frozenset(row["act"].split("|")), row["slots"],
                  "dictated" if row.get("dictated") else "typed") for row in rows]
 
@@ -144,23 +151,24 @@ def misses(spoken: list[Case], hear: Hear) -> list[Miss]:
     return [Miss(case, faults, command) for case, command in heard if (faults := list(wrong(case, command)))]
 
 
-@pytest.mark.parametrize("way", LEAST_RIGHT)
-def test_sentences_are_understood(way: str, hear: Hear) -> None:
+@pytest.mark.parametrize("table, way", LEAST_RIGHT)
+def test_sentences_are_understood(table: str, way: str, hear: Hear) -> None:
     """Act and slots are right, no number is made up, and it is sure enough to go ahead."""
-    spoken = [case for case in cases() if case.way == way]
+    spoken = [case for case in cases(table) if case.way == way]
     missed = misses(spoken, hear)
     right = 1 - len(missed) / len(spoken)
-    print(*missed, f"{way}: {right:.1%} of {len(spoken)} right", sep="\n")
-    assert right >= LEAST_RIGHT[way]
+    print(*missed, f"{table}, {way}: {right:.1%} of {len(spoken)} right", sep="\n")
+    assert right >= LEAST_RIGHT[table, way]
 
 
-def test_what_is_not_understood_is_asked_back(hear: Hear) -> None:
+@pytest.mark.parametrize("table", MOST_MISTAKEN)
+def test_what_is_not_understood_is_asked_back(table: str, hear: Hear) -> None:
     """A sentence may be missed, but seldom taken for another without a doubt."""
-    spoken = cases()
+    spoken = cases(table)
     mistaken = [miss for miss in misses(spoken, hear) if miss.mistaken]
     share = len(mistaken) / len(spoken)
     print(*mistaken, f"{share:.1%} of {len(spoken)} mistaken", sep="\n")
-    assert share <= MOST_MISTAKEN
+    assert share <= MOST_MISTAKEN[table]
 
 
 def overheard(hear: Hear, acts: frozenset[str] | None) -> tuple[float, list[tuple[str, Command]]]:
