@@ -60,7 +60,7 @@ BESIDE_A_GUESS_COST = 0.4
 OFF_SUBJECT_COST = 0.45
 """For a TOPIC without a single word of the trade; with it such a sentence is asked back."""
 
-_FREE_COST = {"STRANGER": 0.72, "TOPIC": 0.3}
+_FREE_COST = {"STRANGER": 0.95, "TOPIC": 0.3}
 
 
 class Edge(NamedTuple):

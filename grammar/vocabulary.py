@@ -31,7 +31,10 @@ JOINING = frozenset("is are was were be been am has have had it there just way v
 LOOSE = frozenset({"SYMPTOM"})
 """Names that people put into sentences of their own."""
 
-ALIKE = 0.66
+TALK = frozenset({"SYMPTOM", "HAZARD", "REASON", "METHOD"})
+"""Names made of words from anywhere; `catch fire` does not make `catch` a word one expects to hear."""
+
+ALIKE = 0.58
 """The least likeness (see `grammar.sound`) at which one phrase counts as misheard for another."""
 
 SHORT = 3
@@ -68,6 +71,8 @@ class Vocabulary:
     """The phrases of `LOOSE` names without their joining words."""
     subjects: set[str] = field(default_factory=set)
     """The longer words of all names from the knowledge base: what there is to talk about."""
+    everyday: set[str] = field(default_factory=set)
+    """The words of all phrases but those of `TALK`."""
     fillers: set[str] = field(default_factory=set)
     """Phrases that carry nothing and may stand anywhere (`please`, `um`)."""
     _index: WordIndex | None = None
@@ -79,6 +84,8 @@ class Vocabulary:
         sense = Sense(terminal, phrase if value is None else value)
         if sense not in self.senses[phrase]:
             self.senses[phrase].append(sense)
+            if terminal not in TALK:
+                self.everyday.update(phrase.split())
             if terminal in LOOSE:
                 self.loose[" ".join(word for word in phrase.split() if word not in JOINING)].append(sense)
 
@@ -89,8 +96,8 @@ class Vocabulary:
             self.subjects.update(word for word in phrase.split() if len(word) > 3 and word not in self.fillers)
 
     def knows(self, word: str) -> bool:
-        """Whether the word stands in any phrase."""
-        return word in self._words_index().by_word or word in self.fillers
+        """Whether the word stands in any phrase, those of `TALK` left out."""
+        return word in self.everyday or word in self.fillers
 
     def alike(self, words: Sequence[str]) -> list[tuple[str, float]]:
         """Known phrases that look or sound like these words, with their likeness; the very phrase left out.
