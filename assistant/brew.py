@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
@@ -231,16 +231,17 @@ class Brew:
             end_volume = finished.value.m_as("gallon") if finished else 5.0
             origin = "taking a boil of the full volume"
         steps = max(1, round(minutes))
-        mean = sum(self._gravity_at(left, end_volume + rate * left) for left in range(steps)) / steps
+        extracts = self._extracts()
+        mean = sum(_gravity_at(extracts, left, end_volume + rate * left) for left in range(steps)) / steps
         return Known(Q(mean, "sg"), origin)
 
-    def _gravity_at(self, left: float, gallons: float) -> float:
-        extract = sum(
-            part.amount.m_as("kilogram") * wort.extract_share(points_of(part).number)
+    def _extracts(self) -> list[tuple[float, float | None]]:
+        """Kilograms of extract that each line of the recipe gives, and the minute of the boil it goes in, if told."""
+        return [
+            (part.amount.m_as("kilogram") * wort.extract_share(points_of(part).number), boil_left)
             for part, boil_left in self.fermentables()
-            if part.amount is not None and (boil_left is None or boil_left >= left)
-        )
-        return wort.sg_from_extract(extract / (gallons * 3.785411784))
+            if part.amount is not None
+        ]
 
     def hop_additions(self) -> list[HopAddition]:
         return [
@@ -265,15 +266,17 @@ class Brew:
                 return entry
         return None
 
-    def likely(self) -> Iterator[str]:
-        """Names that a misheard word most likely stands for."""
-        yield from (line.ingredient for line in self.batch.plan if line.ingredient)
-
 
 def fermentable(entry: knowledge.Fermentable, amount: Quantity | None) -> Fermentable:
     """A fact of the knowledge base as the engine takes it; grain is steeped, for that is how extract is brewed."""
     use = "steeped" if entry.form == "grain" else "dissolved"
     return Fermentable(entry.name, amount, entry.yield_points, use, entry.steeped_points, entry.color)
+
+
+def _gravity_at(extracts: Sequence[tuple[float, float | None]], left: float, gallons: float) -> float:
+    """Gravity in the kettle with so many minutes of boil left, of what is in by then."""
+    kilograms = sum(extract for extract, boil_left in extracts if boil_left is None or boil_left >= left)
+    return wort.sg_from_extract(kilograms / Q(gallons, "gallon").m_as("liter"))
 
 
 def _is_fermenter(entry: Entry) -> bool:

@@ -119,8 +119,8 @@ class Conversation:
             return self._plain(heard, REFUSED, str(error))
         return self._reply(heard, parts, said)
 
-    def _plain(self, heard: str, status: str, say: str, act: str = "unclear") -> Reply:
-        return Reply(heard, (Part(act, {}, 0.0, Outcome(say, status)),))
+    def _plain(self, heard: str, status: str, say: str) -> Reply:
+        return Reply(heard, (Part("unclear", {}, 0.0, Outcome(say, status)),))
 
     def _parts(self, heard: str, said: datetime) -> list[Part]:
         question = self._question

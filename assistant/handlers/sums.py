@@ -621,13 +621,14 @@ def _shown(value: Any) -> str:
 def _recipe_inputs(act: str, brew: Brew) -> list[Input]:
     """The lines of the recipe a sum rests on."""
     if act == "ask_bitterness":
+        hops = [(*hop, brew.kettle_gravity(hop[-1])) for hop in brew.hops()]
         return [
             Input(
                 name,
-                f"{_SHOW(amount)} at {left:g} min, alpha {_SHOW(alpha.value)}, wort {_SHOW(brew.kettle_gravity(left).value)}",
-                f"recipe; alpha {alpha.origin}; {brew.kettle_gravity(left).origin}",
+                f"{_SHOW(amount)} at {left:g} min, alpha {_SHOW(alpha.value)}, wort {_SHOW(kettle.value)}",
+                f"recipe; alpha {alpha.origin}; {kettle.origin}",
             )
-            for name, amount, alpha, left in brew.hops()
+            for name, amount, alpha, left, kettle in hops
         ]
     return [
         Input(part.name, f"{_SHOW(part.amount)}, {part.use}" if part.amount else part.use, "recipe")

@@ -26,8 +26,6 @@ class Turn:
     last_working: Working | None = None
     last_values: dict[str, Quantity] = field(default_factory=dict)
     """The numbers of the last answer, for "how much is that in grams"."""
-    recorded: list[Entry] = field(default_factory=list)
-    """What this sentence has put in the log so far."""
 
     @property
     def slots(self) -> dict[str, Any]:
@@ -53,12 +51,10 @@ class Turn:
         batch: int | None = None,
     ) -> Entry:
         """Put it in the log, for good, before anything is said about it. Raises LogError."""
-        kept = {name: value for name, value in (self.slots if slots is None else slots).items()}
-        entry = self.session.record(
+        kept = dict(self.slots if slots is None else slots)
+        return self.session.record(
             act or self.command.act, kept, self.command.heard, self.happened, self.said, refers, batch
         )
-        self.recorded.append(entry)
-        return entry
 
 
 def refused(say: str, *more: str) -> Outcome:
