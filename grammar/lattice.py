@@ -6,7 +6,8 @@ Which reading counts is settled by the parser, which knows what may stand where.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+import math
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from grammar.moments import read_moments
@@ -48,6 +49,9 @@ NEVER_PASSED_OVER = NEGATIONS | frozenset(
 MAY_BE_NO_NUMBER = frozenset("one a an second quarter half couple".split())
 """Number words that are often something else."""
 
+LONGEST_MISHEARD = 4
+"""Words that may together be another phrase misheard."""
+
 SAYS_NOTHING = frozenset("BE WILL DO DOING THING HAVING".split())
 """Terminals for which nothing is taken by likeness: a strange word would only be lost in them."""
 
@@ -60,6 +64,7 @@ BESIDE_A_GUESS_COST = 0.4
 OFF_SUBJECT_COST = 0.45
 """For a TOPIC without a single word of the trade; with it such a sentence is asked back."""
 
+_LEAST_FREE_COST = 0.05
 _FREE_COST = {"STRANGER": 0.95, "TOPIC": 0.3}
 
 
@@ -85,7 +90,7 @@ class Lattice:
         self._letters = max(1, len(" ".join(words)))
         self._plain: list[list[Edge]] = [[] for _ in words]
         self._units: list[list[Edge]] | None = None
-        self._misheard: list[list[Edge] | None] = [None] * len(words)
+        self._edges: tuple[list[dict[str, tuple[Edge, ...]] | None], ...] = ([None] * len(words), [None] * len(words))
         self._numbers: dict[int, str] = {}
         """Where a plain number or quantity stands; such a word is neither passed over nor taken for another."""
         for reading in (*read_quantities(words), *read_moments(words)):
@@ -99,22 +104,36 @@ class Lattice:
         for start in range(len(words)):
             self._plain[start] += self._known(start)
 
-    def plain(self, start: int) -> list[Edge]:
-        """Words that are what they look like, and words that carry nothing."""
-        return self._plain[start]
+    def edges(self, start: int, misheard: bool) -> dict[str, tuple[Edge, ...]]:
+        """What may be heard from a place on, by terminal, of each reach the cheapest; "" for words passed over.
 
-    def misheard(self, start: int) -> list[Edge]:
-        """Known phrases that sound or look like what stands here, and the word passed over for want of a meaning."""
-        found = self._misheard[start]
-        if found is None:
-            found = self._misheard[start] = [*self._alike(start), *self._units_misheard()[start]]
-        return found
+        Words that are what they look like and, if `misheard`, known phrases that sound or look like what stands here,
+        and the word passed over for want of a meaning.
+        """
+        known = self._edges[misheard][start]
+        if known is None:
+            found = [*self._plain[start], *(self._misheard(start) if misheard else ())]
+            known = self._edges[misheard][start] = _by_terminal(found)
+        return known
+
+    def least_ahead(self, misheard: bool) -> list[float]:
+        """For each place, what the words from there on cost at least; free text is not counted."""
+        least = [0.0] * (len(self.words) + 1)
+        for start in range(len(self.words) - 1, -1, -1):
+            ways = self.edges(start, misheard).values()
+            least[start] = min((edge.cost + least[edge.end] for way in ways for edge in way), default=math.inf)
+        return least
+
+    @staticmethod
+    def least_free_text(misheard: bool) -> float:
+        """What words taken as they come cost at least."""
+        return _LEAST_FREE_COST + (BESIDE_A_GUESS_COST if misheard else 0.0)
 
     def free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
         """Words taken as they come: dearer the more of them, and much dearer where a number is among them."""
         if self.words[start] == ",":
             return
-        cost = _FREE_COST.get(terminal, 0.05)
+        cost = _FREE_COST.get(terminal, _LEAST_FREE_COST)
         if misheard and terminal != "STRANGER":
             cost += BESIDE_A_GUESS_COST
         for end in range(start + 1, min(len(self.words), start + FREE_TEXT[terminal]) + 1):
@@ -162,12 +181,15 @@ class Lattice:
             elif not content:
                 return
 
+    def _misheard(self, start: int) -> list[Edge]:
+        return [*self._alike(start), *self._units_misheard()[start]]
+
     def _alike(self, start: int) -> Iterator[Edge]:
         word = self.words[start]
         if start in self._numbers and word.isalpha():
             return
         cheapest: dict[tuple[int, str], Edge] = {}
-        for length in (1, 2, 3):
+        for length in range(1, LONGEST_MISHEARD + 1):
             heard = self.words[start : start + length]
             if len(heard) < length or not all(w.isalpha() and w not in NEGATIONS for w in heard):
                 break
@@ -223,3 +245,12 @@ class Lattice:
         """
         cost = 0.08 + 2.0 * (1.0 - alike) + 0.6 * share**2
         return cost / 2 if value in self._likely else cost
+
+
+def _by_terminal(edges: Iterable[Edge]) -> dict[str, tuple[Edge, ...]]:
+    cheapest: dict[str, dict[int, Edge]] = {}
+    for edge in edges:
+        ends = cheapest.setdefault(edge.terminal, {})
+        if edge.end not in ends or edge.cost < ends[edge.end].cost:
+            ends[edge.end] = edge
+    return {terminal: tuple(ends.values()) for terminal, ends in cheapest.items()}

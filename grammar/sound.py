@@ -1,71 +1,102 @@
 """How alike two phrases are to the ear and to the eye: what a recogniser confuses, and what a thumb mistypes.
 
-`key` writes a phrase as a rough string of consonant classes, the way it sounds to a recogniser in a noisy garage:
-voiced and unvoiced partners fall together (b/p, d/t, g/k, v/f, z/s), vowels count only where a word opens with
-one. It follows the idea of the published Soundex and Metaphone keys with fewer, coarser classes.
+The ear compares sounds (`letters.py`), words run together, for a recogniser sets the gaps where it likes (`wool emote`).
+Sounds made in nearly the same place (p b, t d, s z, m n, most vowels) stand nearer each other than others, and what is
+easily lost in noise costs less to lose: a phoneme distance in the manner of weighted edit distances for speech; the
+weights are our own, set by measuring.
 """
 
 from __future__ import annotations
 
-import re
 from functools import lru_cache
+from itertools import permutations
 
-from rapidfuzz.distance import DamerauLevenshtein, Levenshtein
+from rapidfuzz.distance import DamerauLevenshtein
 
-_DIGRAPHS = (
-    ("tch", "j"),
-    ("ch", "j"),
-    ("sh", "j"),
-    ("ph", "f"),
-    ("th", "t"),
-    ("ck", "k"),
-    ("wh", "w"),
-    ("gh", ""),
-    ("kn", "n"),
-    ("wr", "r"),
-    ("qu", "kw"),
-    ("dg", "j"),
-    ("x", "ks"),
-    ("ge", "je"),
-    ("gi", "ji"),
-    ("gy", "jy"),
-    ("tion", "jn"),
-    ("ci", "si"),
-    ("ce", "se"),
-    ("cy", "sy"),
-    ("oe", "o"),
-    ("ea", "e"),
+from grammar.letters import VOWELS, sounds
+
+__all__ = ["key", "likeness", "said"]
+
+_NEARNESS = (
+    (0.25, "pb td kg fv sz SZ CJ TD nN"),
+    (0.3, "aAV Vieau iI uU oAU eE YaW EY RV"),
+    (0.4, "mnN szT sS TDfv TtDd CSJZ CtJd lrw Rr"),
+    (0.5, "ptkf bdg bvw"),
 )
-_CLASSES = str.maketrans({"b": "p", "d": "t", "g": "k", "c": "k", "q": "k", "v": "f", "z": "s"})
-_VOWELS = re.compile(r"(?<!^)[aeiouyhw]")
+"""What it costs to take one sound for another of its group; the first group that holds both counts."""
+
+_OTHER_VOWEL = 0.45
+_FAINT = {**dict.fromkeys(VOWELS, 0.5), "R": 0.7, "h": 0.4, "y": 0.5, "w": 0.6,
+          **dict.fromkeys("rtdDz", 0.7), **dict.fromkeys("ns", 0.8)}
+"""What it costs to lose a sound, or to hear one that was not there; 1 where not named."""
+
+_BY_EYE = 0.35
+"""The share of spelling in a likeness; the rest is sound."""
+
+_CLASSES = str.maketrans({"b": "p", "d": "t", "D": "t", "T": "t", "g": "k", "v": "f", "z": "s", "Z": "S", "J": "S",
+                          "C": "S", "N": "n", "m": "n", "R": "r", **dict.fromkeys(VOWELS - {"R"}, "")})
+
+
+def _swaps() -> dict[tuple[str, str], float]:
+    table = {pair: _OTHER_VOWEL for pair in permutations(VOWELS, 2)}
+    for cost, groups in reversed(_NEARNESS):
+        for group in groups.split():
+            table |= dict.fromkeys(permutations(group, 2), cost)
+    return table
+
+
+_SWAP = _swaps()
+
+
+@lru_cache(maxsize=8192)
+def said(phrase: str) -> str:
+    """The sounds of a phrase, words run together."""
+    return "".join(sounds(word) for word in phrase.split())
 
 
 @lru_cache(maxsize=8192)
 def key(phrase: str) -> str:
-    """The sound of a phrase as consonant classes, `willamette` -> `wlmt`; words run together."""
-    return "".join(_word_key(word) for word in phrase.split())
-
-
-def _word_key(word: str) -> str:
-    for written, heard in _DIGRAPHS:
-        word = word.replace(written, heard)
-    word = word.translate(_CLASSES)
-    word = re.sub(r"^[aeiouy]", "a", word)
-    word = re.sub(r"(.)\1+", r"\1", word)
-    return re.sub(r"(.)\1+", r"\1", _VOWELS.sub("", word))
+    """The consonants of a phrase in coarse classes, `willamette` -> `wlnt`: a net to find candidates with."""
+    return said(phrase).translate(_CLASSES)
 
 
 @lru_cache(maxsize=65536)
 def likeness(heard: str, meant: str) -> float:
-    """0 (nothing alike) to 1 (the same), by spelling and by sound in equal parts.
+    """0 (nothing alike) to 1 (the same), by sound and by spelling.
 
-    Phrases of as many words are as alike as their least alike words: `dust the boil` is not `hit the boil`.
+    Phrases of as many words are as alike as their least alike words: `dust the boil` is not `hit the boil`. Others are
+    compared where they differ: `ounces of weld` is not `ounces of`.
     """
     ours, theirs = heard.split(), meant.split()
-    if len(ours) == len(theirs) > 1:
-        return min(
-            likeness(one, other) if one != other else 1.0 for one, other in zip(ours, theirs, strict=True)
-        )
-    spelling = DamerauLevenshtein.normalized_similarity(heard.replace(" ", ""), meant.replace(" ", ""))
-    sound = Levenshtein.normalized_similarity(key(heard), key(meant))
-    return (spelling + sound) / 2
+    if len(ours) == len(theirs):
+        return min((_alike(one, other) for one, other in zip(ours, theirs, strict=True) if one != other), default=1.0)
+    while ours and theirs and ours[0] == theirs[0]:
+        del ours[0], theirs[0]
+    while ours and theirs and ours[-1] == theirs[-1]:
+        del ours[-1], theirs[-1]
+    return _alike(" ".join(ours), " ".join(theirs)) if ours and theirs else 0.0
+
+
+def _alike(heard: str, meant: str) -> float:
+    spelled = DamerauLevenshtein.normalized_similarity(heard.replace(" ", ""), meant.replace(" ", ""))
+    return _BY_EYE * spelled + (1 - _BY_EYE) * _by_ear(said(heard), said(meant))
+
+
+def _by_ear(heard: str, meant: str) -> float:
+    longer = max(len(heard), len(meant))
+    return max(0.0, 1 - _distance(heard, meant) / longer) if longer else 0.0
+
+
+def _distance(heard: str, meant: str) -> float:
+    """The cheapest way from one row of sounds to another."""
+    above = [0.0]
+    for sound in meant:
+        above.append(above[-1] + _FAINT.get(sound, 1.0))
+    for one in heard:
+        lost = _FAINT.get(one, 1.0)
+        row = [above[0] + lost]
+        for at, other in enumerate(meant):
+            swap = 0.0 if one == other else _SWAP.get((one, other), 1.0)
+            row.append(min(above[at] + swap, above[at + 1] + lost, row[at] + _FAINT.get(other, 1.0)))
+        above = row
+    return above[-1]

@@ -41,6 +41,9 @@ SHORT = 3
 ALIKE_SHORT = 0.8
 """The same for words of up to `SHORT` letters, of which one letter is much."""
 
+MOST_JOINED, SHORTEST_JOINED = 3, 6
+"""Words at most and letters at least of a phrase that may be heard as another number of words."""
+
 _AT_MOST = 12
 """Candidates taken from each of the two searches, by spelling and by sound."""
 
@@ -102,26 +105,25 @@ class Vocabulary:
     def alike(self, words: Sequence[str]) -> list[tuple[str, float]]:
         """Known phrases that look or sound like these words, with their likeness; the very phrase left out.
 
-        Word by word against phrases of as many words; several words run together against single ones.
+        Word by word against phrases of as many words; run together against phrases of more or fewer, for a recogniser
+        sets the gaps where it likes: `wool emote`, `play him out`.
         """
         index = self._words_index()
+        found = self._word_by_word(words, index) + index.like_joined(words)
+        return [(phrase, likeness) for phrase, likeness in found if phrase in self.senses]
+
+    def _word_by_word(self, words: Sequence[str], index: WordIndex) -> list[tuple[str, float]]:
         if len(words) == 1:
-            found = [(word, likeness) for word, likeness in index.like(words[0]) if word in self.senses]
-            return found + [
-                (phrase, likeness) for phrase, likeness in self._longer(words[0]) if phrase in self.senses
-            ]
-        phrase = " ".join(words)
-        choices = [[(word, 1.0), *index.like(word)] for word in words]
+            return index.like(words[0])
         pairs: list[tuple[str, float]] = [("", 1.0)]
-        for options in choices:
+        for word in words:
             pairs = [
-                (f"{start} {word}".strip(), min(least, likeness))
+                (phrase, min(least, likeness))
                 for start, least in pairs
-                for word, likeness in options
-                if index.starts(f"{start} {word}".strip())
+                for option, likeness in [(word, 1.0), *index.like(word)]
+                if index.starts(phrase := f"{start} {option}".strip())
             ]
-        found = [(known, least) for known, least in pairs if known in self.senses and known != phrase]
-        return found + [(word, likeness) for word, likeness in index.like(phrase) if word in self.senses]
+        return [(phrase, least) for phrase, least in pairs if phrase != " ".join(words)]
 
     @property
     def units(self) -> Sounds:
@@ -129,10 +131,6 @@ class Vocabulary:
         if self._units is None:
             self._units = Sounds(word for word in unit_words() if len(word) > 3)
         return self._units
-
-    def _longer(self, word: str) -> list[tuple[str, float]]:
-        """Phrases of two words that were heard as one, `play mell` apart."""
-        return self._words_index().like_joined(word)
 
     def _words_index(self) -> WordIndex:
         if self._index is None:
@@ -145,16 +143,14 @@ class WordIndex:
 
     def __init__(self, phrases: Iterable[str]) -> None:
         self._openings: set[str] = set()
-        joined: dict[str, str] = {}
+        joined: list[str] = []
         for phrase in phrases:
             words = phrase.split()
             self._openings.update(" ".join(words[:count]) for count in range(1, len(words) + 1))
-            if len(words) == 2 and len(phrase) > 6:
-                joined[phrase.replace(" ", "")] = phrase
-        self.by_word = dict.fromkeys(word for opening in self._openings for word in opening.split())
-        self._words = Sounds(self.by_word)
-        self._joined = Sounds(joined)
-        self._apart = joined
+            if len(words) <= MOST_JOINED and len(phrase) >= SHORTEST_JOINED:
+                joined.append(phrase)
+        self._words = Sounds(dict.fromkeys(word for opening in self._openings for word in opening.split()))
+        self._joined = Sounds(joined, by_spelling=False)
 
     def starts(self, words: str) -> bool:
         """Whether a phrase opens with these words."""
@@ -163,42 +159,51 @@ class WordIndex:
     def like(self, heard: str) -> list[tuple[str, float]]:
         return self._words.like(heard)
 
-    def like_joined(self, heard: str) -> list[tuple[str, float]]:
-        return [(self._apart[together], likeness) for together, likeness in self._joined.like(heard)]
+    def like_joined(self, heard: Sequence[str]) -> list[tuple[str, float]]:
+        """Phrases of another number of words."""
+        phrase = " ".join(heard)
+        if len(phrase) < SHORTEST_JOINED:
+            return []
+        return [
+            (known, likeness)
+            for known, likeness in self._joined.like(phrase)
+            if known.count(" ") + 1 != len(heard)
+        ]
 
 
 class Sounds:
-    """Single words, searched by spelling and by sound."""
+    """Phrases, searched by sound and by spelling, gaps between words left out."""
 
-    def __init__(self, words: Iterable[str]) -> None:
-        self._words = list(words)
-        self._keys = [sound.key(word) for word in self._words]
+    def __init__(self, phrases: Iterable[str], by_spelling: bool = True) -> None:
+        self._phrases: dict[str, list[str]] = defaultdict(list)
+        for phrase in phrases:
+            self._phrases[sound.key(phrase)].append(phrase)
+        self._keys = list(self._phrases)
+        self._spelled = [phrase for alike in self._phrases.values() for phrase in alike] if by_spelling else []
         self._kept: dict[str, list[tuple[str, float]]] = {}
 
     def like(self, heard: str) -> list[tuple[str, float]]:
-        """Words at least `ALIKE`, the likest first; the same word left out."""
+        """Phrases at least `ALIKE`, the likest first; the same phrase left out."""
         if heard not in self._kept:
             self._kept[heard] = self._search(heard)
         return self._kept[heard]
 
     def _search(self, heard: str) -> list[tuple[str, float]]:
-        spelled = process.extract(
-            heard, self._words, scorer=Levenshtein.normalized_similarity, limit=_AT_MOST, score_cutoff=0.5
-        )
-        sounding = process.extract(
-            sound.key(heard),
-            self._keys,
-            scorer=Levenshtein.normalized_similarity,
-            limit=_AT_MOST,
-            score_cutoff=0.66,
-        )
-        places = {hit[2] for hit in (*spelled, *sounding)}
-        found = [(self._words[place], sound.likeness(heard, self._words[place])) for place in places]
+        near = {
+            phrase: None
+            for key in _nearest(sound.key(heard), self._keys, 0.66)
+            for phrase in self._phrases[key]
+        }
+        near |= dict.fromkeys(_nearest(heard, self._spelled, 0.5))
         least = ALIKE if len(heard) > SHORT else ALIKE_SHORT
-        return sorted(
-            ((word, likeness) for word, likeness in found if likeness >= least and word != heard),
-            key=lambda pair: (-pair[1], pair[0]),
-        )
+        found = ((phrase, sound.likeness(heard, phrase)) for phrase in near if phrase != heard)
+        return sorted((pair for pair in found if pair[1] >= least), key=lambda pair: (-pair[1], pair[0]))
+
+
+def _nearest(text: str, choices: Sequence[str], least: float) -> list[str]:
+    hits = process.extract(
+        text, choices, scorer=Levenshtein.normalized_similarity, limit=_AT_MOST, score_cutoff=least)
+    return [hit[0] for hit in hits]
 
 
 def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> Vocabulary:
