@@ -9,8 +9,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from rapidfuzz import fuzz, process
-
 import knowledge
 from assistant import questions, safety, wording
 from assistant.acts import ACTS
@@ -32,12 +30,10 @@ from grammar.words import split
 LONGEST_LINE = 2000
 """Characters; a longer line is no sentence."""
 
-NEAREST = 0.2
+NEAREST = 0.3
 """A guess less sure than this is not even worth asking about."""
 
 
-NEAR_EXAMPLE = 62
-"""Of 100: an example less like what was heard than this is no help."""
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
@@ -213,7 +209,7 @@ class Conversation:
     def _unclear(self, heard: str) -> Part:
         if all(word in self.language.vocabulary.fillers for word in split(heard)):
             return Part("unclear", {}, 0.0, Outcome("I am listening.", UNCLEAR))
-        near = nearest(heard)
+        near = self.language.nearest(heard, {name: act.example for name, act in ACTS.items()})
         hint = f'Nearest I can do: "{near}".' if near else "Say help for what I can do."
         return Part(
             "unclear",
@@ -292,15 +288,6 @@ class Conversation:
 
 def _not_answered(part: Part) -> bool:
     return part.sure < LINE or (part.act == "safety" and part.outcome.status == REFUSED)
-
-
-def nearest(heard: str) -> str | None:
-    """The example sentence most like what was heard, if any is."""
-    examples = [act.example for act in ACTS.values()]
-    hit = process.extractOne(
-        " ".join(split(heard)), examples, scorer=fuzz.token_sort_ratio, score_cutoff=NEAR_EXAMPLE
-    )
-    return hit[0] if hit else None
 
 
 def _with_line(part: Part, line: str) -> Part:

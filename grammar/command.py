@@ -60,6 +60,9 @@ DOUBTFUL = {"lone_gravity": "gravity"}
 QUESTION_OPENERS = frozenset("is are was were has did do does can could will would should am".split())
 """A statement does not open with one of these."""
 
+REQUESTS = frozenset("can could will".split())
+"""With `you` behind it, one of these opens an order put politely."""
+
 JOINERS = frozenset(", and then also plus".split())
 """Words between two things said in one breath."""
 
@@ -144,7 +147,9 @@ def command_of(
 def _may_be_asked(recording: Sequence[bool], words: Sequence[str]) -> bool:
     """Whether what looks like a statement may be part of a question: by its mark, its opening, or what it follows."""
     trails = not recording[0] and any(recording) and not JOINERS.intersection(words)
-    return (words[-1] == "?" and recording[-1]) or (words[0] in QUESTION_OPENERS and any(recording)) or trails
+    polite = words[0] in REQUESTS and words[1:2] == ["you"]
+    opens = words[0] in QUESTION_OPENERS and any(recording) and not polite
+    return (words[-1] == "?" and recording[-1] and not polite) or opens or trails
 
 
 def _addition_act(slots: dict[str, Slot], before: Sequence[str], addition: str | None) -> tuple[str, float]:

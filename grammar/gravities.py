@@ -99,12 +99,11 @@ def _exact_length(text: str) -> bool:
 
 
 def _written_gravity(word: str, start: int) -> Iterator[tuple[int, float, float]]:
-    """Gravities in one word with a mark inside: `10-60`, `1-0-6-0`, `10:60`."""
+    """Gravities in one word with a mark inside: `10-60`, `1-0-6-0`, `9-98`, `10:60`."""
     for mark, dearer in (("-", 0.0), (":", CLOCK_FORM_COST)):
         if mark in word:
-            parts = word.split(mark)
-            text = "".join(parts)
-            if text.isdecimal() and len(text) == 4:
+            text = word.replace(mark, "")
+            if text.isdecimal():
                 value, _ = _gravity(text)
                 if value:
                     yield start + 1, value, dearer

@@ -5,14 +5,17 @@ text ─ words ─ lattice ─ parser ─ Command
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+import math
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from grammar.command import Command, command_of, unclear
+from grammar.command import LINE, Command, command_of, unclear
+from grammar.examples import Examples, example_sentences, learn
 from grammar.files import ANSWERS, acts, grammar_text
 from grammar.lattice import Lattice
-from grammar.parser import Parser
+from grammar.parser import Parse, Parser
+from grammar.reading import CUT
 from grammar.tables import Tables, kept_in
 from grammar.vocabulary import LONGEST, Sense, Vocabulary, from_terminals
 from grammar.words import split
@@ -25,6 +28,21 @@ _RULE_COSTS = {
     **dict.fromkeys(("addition", "safety", "about"), 0.024),
 }
 """Which act stands back where two explain a sentence equally well."""
+
+INGREDIENTS = frozenset(
+    "HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER STYLE".split()
+)
+"""Terminals of names of which one is like another to the examples."""
+
+QUANTITIES = frozenset(
+    "GRAVITY TEMPERATURE VOLUME SPOON MASS DURATION PERCENT IBU CARBONATION PRESSURE LENGTH POWER COUNT NUMBER".split()
+)
+
+FAR = 2.0
+"""How much less like the words every other act must be, in natural logarithms, before one is offered as the nearest."""
+
+UNLIKE_COST, UNLIKE_AT_MOST = 0.03, 0.6
+"""For a guess at an act whose examples are unlike the sentence: for each natural logarithm, and in all."""
 
 LONGEST_SENTENCE = 60
 """Words; nobody says more in one breath, and a search must end."""
@@ -44,6 +62,7 @@ class Language:
         for terminal, phrases in names.items():
             self.vocabulary.add_names(terminal, phrases)
         self.parser = Parser(self.tables, _RULE_COSTS)
+        self._examples: Examples | None = None
         self._usual = tuple(act for act in acts() if act not in ANSWERS)
 
     def understand(
@@ -66,14 +85,74 @@ class Language:
         if not words or len(words) > LONGEST_SENTENCE:
             return [unclear(heard)]
         lattice = Lattice(words, self.vocabulary, likely)
-        parse = (
-            (self.parser.plain(lattice, ANSWERS) if answering else None)
-            or self.parser.plain(lattice, self._usual)
-            or self.parser.misheard(lattice, self._usual)
-        )
+        parse = (self.parser.plain(lattice, ANSWERS) if answering else None) or self._parse(lattice, words)
         if parse is None:
             return [unclear(heard)]
         return command_of(parse, heard, words, now, addition, scale, expected)
+
+    def _parse(self, lattice: Lattice, words: Sequence[str]) -> Parse | None:
+        """The words as they are; where that is no reading to act on, what they may have been misheard for."""
+        plain = self.parser.plain(lattice, self._usual)
+        if plain and math.exp(-plain.cost) >= LINE:
+            return plain
+        found = plain, self.parser.misheard(lattice, self._usual, self._unlikeliness(words))
+        return min((parse for parse in found if parse), key=lambda parse: parse.cost, default=None)
+
+    def _unlikeliness(self, words: Sequence[str]) -> dict[str, float]:
+        """What each act costs more for being unlike its examples."""
+        against = self._like_examples(words)
+        return {act: min(UNLIKE_COST * much, UNLIKE_AT_MOST) for act, much in against.items()}
+
+    def _like_examples(self, words: Sequence[str]) -> dict[str, float]:
+        if self._examples is None:
+            kinds = {
+                phrase: sense.terminal
+                for phrase, senses in self.vocabulary.senses.items()
+                for sense in senses
+                if sense.terminal in INGREDIENTS
+            }
+            self._examples = learn(example_sentences(), kinds)
+        return self._examples.against(words)
+
+    def nearest(self, heard: str, examples: Mapping[str, str]) -> str | None:
+        """The example (one for each act) of the act that the words are most like, told with what was heard in it.
+
+        None where nothing in particular is meant.
+        """
+        words = split(heard)
+        if not words or len(words) > LONGEST_SENTENCE:
+            return None
+        against = self._like_examples(words)
+        act = min(against, key=lambda act: against[act])
+        if act not in examples or sorted(against.values())[1] < FAR:
+            return None
+        pieces = self._pieces(words)
+        told: list[str] = []
+        for kind, piece in self._pieces(split(examples[act])):
+            same = next((found for found in pieces if kind and found[0] == kind), None)
+            if same:
+                pieces.remove(same)
+            told += same[1] if same else piece
+        return " ".join(told)
+
+    def _pieces(self, words: Sequence[str]) -> list[tuple[str, list[str]]]:
+        """The words in runs: quantities and ingredients, with what kind each is, and single other words."""
+        lattice = Lattice(words, self.vocabulary)
+        found: list[tuple[str, list[str]]] = []
+        at = 0
+        while at < len(words):
+            edges = [
+                edge
+                for terminal, edges in lattice.edges(at, False).items()
+                if terminal in INGREDIENTS or terminal in QUANTITIES
+                for edge in edges
+                if edge.cost < CUT
+            ]
+            best = max(edges, key=lambda edge: (edge.end, -edge.cost), default=None)
+            end = best.end if best else at + 1
+            found.append((best.terminal if best else "", list(words[at:end])))
+            at = end
+        return found
 
     def suggest(self, text: str, likely: Collection[str] = ()) -> list[str]:
         """Words that may complete the last, unfinished word of `text`, or follow it after a space; best first."""

@@ -10,6 +10,7 @@ import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
+from grammar import sound
 from grammar.moments import read_moments
 from grammar.quantities import read_quantities
 from grammar.reading import PLAIN
@@ -45,6 +46,10 @@ NEVER_PASSED_OVER = NEGATIONS | frozenset(
     "say pretend hypothetically".split()
 )
 """Words that turn a statement into something else; leaving one out would claim what was not said."""
+
+CRIES = ("um", "uh", "er", "ah")
+LIKE_A_CRY = 0.7
+"""What people say while they think, and how much a word must sound like it to have been no more: `I'm` for `um`."""
 
 MAY_BE_NO_NUMBER = frozenset("one a an second quarter half couple".split())
 """Number words that are often something else."""
@@ -150,11 +155,16 @@ class Lattice:
             yield Edge(end, terminal, " ".join(self.words[start:end]), cost + (OFF_SUBJECT_COST if strange else 0.0))
 
     def _free_cost(self, place: int, terminal: str) -> float:
-        """For one more word taken as it comes."""
-        if self.words[place][0].isdigit():
+        """For one more word taken as it comes: little, unless it looks like something else that was meant."""
+        word = self.words[place]
+        kind = self._numbers.get(place)
+        if word[0].isdigit():
             return 0.8
-        kind = self._numbers.get(place) if terminal == "TOPIC" else None
-        return 0.01 if kind is None else 0.15 if kind == "NUMBER" else 0.8
+        if terminal == "TOPIC" and kind:
+            return 0.15 if kind == "NUMBER" else 0.8
+        if terminal == "NAME":
+            return 0.8 if kind else 0.2 if self._vocabulary.is_keyword(word) else 0.01
+        return 0.01
 
     def _known(self, start: int) -> Iterator[Edge]:
         for end, phrase in self._phrases(start, UNHEARD):
@@ -216,26 +226,31 @@ class Lattice:
                         cheapest[edge.end, edge.terminal] = edge
         yield from cheapest.values()
         if not word[0].isdigit() and word not in NEVER_PASSED_OVER:
-            yield Edge(start + 1, "", word, SMALL_WORD_COST if word in SMALL_WORDS else UNKNOWN_COST, True)
+            small = word in SMALL_WORDS or any(sound.likeness(word, cry) >= LIKE_A_CRY for cry in CRIES)
+            yield Edge(start + 1, "", word, SMALL_WORD_COST if small else UNKNOWN_COST, True)
 
     def _units_misheard(self) -> list[list[Edge]]:
-        """For each place, quantities whose unit was heard as another word: `19 leaders`."""
+        """For each place, quantities whose unit was heard as one or two other words: `19 leaders`, `20 cell cells`."""
         if self._units is None:
             self._units = [[] for _ in self.words]
-            for place, word in enumerate(self.words):
-                if place and word.isalpha() and not self._vocabulary.knows(word):
-                    for unit, alike in self._vocabulary.units.like(word):
-                        self._hear_unit(place, unit, alike)
+            numbers = {edge.end for edges in self._plain for edge in edges if edge.terminal == "NUMBER"}
+            for place in numbers.intersection(range(len(self.words))):
+                for end in (place + 1, place + 2):
+                    heard = self.words[place:end]
+                    if place + len(heard) == end and all(map(str.isalpha, heard)) and not all(map(self._vocabulary.knows, heard)):
+                        for unit, alike in self._vocabulary.units.like(" ".join(heard)):
+                            self._hear_unit(place, end, unit, alike)
         return self._units
 
-    def _hear_unit(self, place: int, unit: str, alike: float) -> None:
+    def _hear_unit(self, place: int, end: int, unit: str, alike: float) -> None:
         assert self._units is not None
-        words = [*self.words[:place], unit, *self.words[place + 1 :]]
+        words = [*self.words[:place], unit, *self.words[end:]]
+        longer = end - place - 1
         cost = self._repair_cost(alike, len(unit) / self._letters, unit)
         for reading in read_quantities(words):
             if reading.start < place < reading.end:
                 self._units[reading.start].append(
-                    Edge(reading.end, reading.kind, reading.value, reading.cost + cost, True)
+                    Edge(reading.end + longer, reading.kind, reading.value, reading.cost + cost, True)
                 )
 
     def _repair_cost(self, alike: float, share: float, value: object) -> float:

@@ -93,7 +93,10 @@ def _amounts_at(words: Sequence[str], start: int) -> Iterator[Number]:
     for whole in wholes:
         yield from _mixed(words, whole)
         yield from _dozens(words, whole)
-    yield from _decimals_at(words, start)
+    decimals = list(_decimals_at(words, start))
+    yield from decimals
+    for number in (*wholes, *decimals):
+        yield from _decimal_part(words, number)
     yield from _fraction_numbers(words, start)
     yield from _odd_words(words, start)
 
@@ -227,6 +230,13 @@ def _decimals_at(words: Sequence[str], start: int) -> Iterator[Number]:
             yield Number(start, tail_end, float(digits), digits, cost, "decimal")
 
 
+def _decimal_part(words: Sequence[str], number: Number) -> Iterator[Number]:
+    """`point seven five of an`, `0.75 of a`."""
+    of_a = word_at(words, number.end) == "of" and word_at(words, number.end + 1) in ARTICLES
+    if of_a and 0 < number.value < 1:
+        yield number._replace(end=number.end + 2, digits="", shape="part")
+
+
 def _decimal_heads(words: Sequence[str], start: int) -> Iterator[tuple[int, str]]:
     """What stands before the decimals, the point included."""
     if words[start] in POINTS:
@@ -270,13 +280,14 @@ def more_digits(words: Sequence[str], start: int) -> Iterator[tuple[int, str]]:
 # --- Fractions
 
 def fractions_at(words: Sequence[str], start: int) -> Iterator[tuple[int, float]]:
-    """End and value of the proper fractions that open here: `half`, `a quarter`, `three quarters`, `2/3`."""
+    """End and value of the proper fractions that open here: `half`, `a quarter`, `2 thirds`, `a 1/2`."""
     word = word_at(words, start)
     if word in BARE_PARTS:
         yield start + 1, 1 / PARTS[word]
     elif word in ARTICLES:
         if word_at(words, start + 1) in PARTS:
             yield start + 2, 1 / PARTS[words[start + 1]]
+        yield from _written_fraction(word_at(words, start + 1), start + 1)
     elif "/" not in word:
         count = ONES.get(word) or whole_number(word) or 0
         part = PARTS.get(word_at(words, start + 1), 0)

@@ -120,11 +120,14 @@ class Parser:
 
     def plain(self, lattice: Lattice, acts: Collection[str]) -> Parse | None:
         """The cheapest reading of the words as they are."""
-        return self._search(lattice, acts, misheard=False, patience=PATIENCE)
+        return self._search(lattice, acts, self._costs, misheard=False, patience=PATIENCE)
 
-    def misheard(self, lattice: Lattice, acts: Collection[str]) -> Parse | None:
-        """The cheapest reading in which words may stand for others, or for nothing."""
-        return self._search(lattice, acts, misheard=True, patience=PATIENCE_MISHEARD)
+    def misheard(
+        self, lattice: Lattice, acts: Collection[str], unlikely: Mapping[str, float]
+    ) -> Parse | None:
+        """The cheapest reading in which words may stand for others, or for nothing; `unlikely` acts cost more."""
+        costs = {act: self._costs.get(act, 0.0) + unlikely.get(act, 0.0) for act in acts}
+        return self._search(lattice, acts, costs, misheard=True, patience=PATIENCE_MISHEARD)
 
     def following(self, lattice: Lattice, acts: Collection[str]) -> set[str]:
         """Terminals that may come after the words so far, for suggestions."""
@@ -146,7 +149,9 @@ class Parser:
 
     # --- The search
 
-    def _search(self, lattice: Lattice, acts: Collection[str], misheard: bool, patience: int) -> Parse | None:
+    def _search(
+        self, lattice: Lattice, acts: Collection[str], costs: Mapping[str, float], misheard: bool, patience: int
+    ) -> Parse | None:
         length, numbers = len(lattice.words), count()
         ahead = lattice.least_ahead(misheard)
         beside_free_text = [min(least, lattice.least_free_text(misheard)) for least in ahead[:-1]] + [0.0]
@@ -176,7 +181,7 @@ class Parser:
             seen.add(mark)
             if stack is None:
                 for edge, act, after in self._begin(lattice, place, acts, misheard):
-                    cost = node.cost + edge.cost + self._costs.get(act, 0.0)
+                    cost = node.cost + edge.cost + costs.get(act, 0.0)
                     push(cost, edge.end, act, after, Step(edge, place, act, after, steps), node.commands)
                 continue
             if node.commands < MOST_COMMANDS and self._whole(stack, node.act) and not _cut_short(node, lattice):
@@ -217,12 +222,12 @@ class Parser:
         found = lattice.edges(place, misheard)
         for edge in found.get("", ()):
             yield edge, stack
-        for terminal in row.keys() & found.keys():
-            for after in self._feed(stack, terminal):
-                for edge in found[terminal]:
-                    yield edge, after
-        for terminal in row.keys() & FREE_TEXT.keys():
-            if misheard or terminal != "STRANGER":
+        for terminal, edges in found.items():
+            if terminal in row:
+                for after in self._feed(stack, terminal):
+                    yield from ((edge, after) for edge in edges)
+        for terminal in FREE_TEXT:
+            if terminal in row and (misheard or terminal != "STRANGER"):
                 for after in self._feed(stack, terminal):
                     for edge in lattice.free_text(place, terminal, misheard):
                         yield edge, after

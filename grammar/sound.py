@@ -31,10 +31,13 @@ _FAINT = {**dict.fromkeys(VOWELS, 0.5), "R": 0.7, "h": 0.4, "y": 0.5, "w": 0.6,
 """What it costs to lose a sound, or to hear one that was not there; 1 where not named."""
 
 _BY_EYE = 0.35
-"""The share of spelling in a likeness; the rest is sound."""
+"""The share of spelling in the likeness of two words; the rest is sound."""
 
-_CLASSES = str.maketrans({"b": "p", "d": "t", "D": "t", "T": "t", "g": "k", "v": "f", "z": "s", "Z": "S", "J": "S",
-                          "C": "S", "N": "n", "m": "n", "R": "r", **dict.fromkeys(VOWELS - {"R"}, "")})
+_RUN_TOGETHER = 0.9
+"""What the likeness of sounds counts where the gaps between words are set otherwise."""
+
+_CLASSES = str.maketrans({"b": "p", "f": "p", "v": "p", "d": "t", "D": "t", "T": "t", "g": "k", "z": "s", "Z": "S",
+                          "J": "S", "C": "S", "N": "n", "m": "n", "R": "r", "h": "", **dict.fromkeys(VOWELS - {"R"}, "")})
 
 
 def _swaps() -> dict[tuple[str, str], float]:
@@ -62,23 +65,25 @@ def key(phrase: str) -> str:
 
 @lru_cache(maxsize=65536)
 def likeness(heard: str, meant: str) -> float:
-    """0 (nothing alike) to 1 (the same), by sound and by spelling.
+    """0 (nothing alike) to 1 (the same).
 
-    Phrases of as many words are as alike as their least alike words: `dust the boil` is not `hit the boil`. Others are
-    compared where they differ: `ounces of weld` is not `ounces of`.
+    Phrases of as many words are as alike, by sound and by spelling, as their least alike words: `dust the boil` is not
+    `hit the boil`. Others are compared by sound alone, where they differ: `ounces of weld` is not `ounces of`.
     """
     ours, theirs = heard.split(), meant.split()
     if len(ours) == len(theirs):
-        return min((_alike(one, other) for one, other in zip(ours, theirs, strict=True) if one != other), default=1.0)
+        return min((_word_likeness(one, other) for one, other in zip(ours, theirs, strict=True)), default=1.0)
     while ours and theirs and ours[0] == theirs[0]:
         del ours[0], theirs[0]
     while ours and theirs and ours[-1] == theirs[-1]:
         del ours[-1], theirs[-1]
-    return _alike(" ".join(ours), " ".join(theirs)) if ours and theirs else 0.0
+    return _RUN_TOGETHER * _by_ear(said(" ".join(ours)), said(" ".join(theirs))) if ours and theirs else 0.0
 
 
-def _alike(heard: str, meant: str) -> float:
-    spelled = DamerauLevenshtein.normalized_similarity(heard.replace(" ", ""), meant.replace(" ", ""))
+def _word_likeness(heard: str, meant: str) -> float:
+    if heard == meant:
+        return 1.0
+    spelled = DamerauLevenshtein.normalized_similarity(heard, meant)
     return _BY_EYE * spelled + (1 - _BY_EYE) * _by_ear(said(heard), said(meant))
 
 

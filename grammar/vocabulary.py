@@ -76,6 +76,10 @@ class Vocabulary:
     """The longer words of all names from the knowledge base: what there is to talk about."""
     everyday: set[str] = field(default_factory=set)
     """The words of all phrases but those of `TALK`."""
+    keywords: set[str] = field(default_factory=set)
+    """The words of the grammar's own phrases, names left out."""
+    named: set[str] = field(default_factory=set)
+    """The words of ingredients and styles."""
     fillers: set[str] = field(default_factory=set)
     """Phrases that carry nothing and may stand anywhere (`please`, `um`)."""
     _index: WordIndex | None = None
@@ -96,11 +100,17 @@ class Vocabulary:
         """Take phrases from the knowledge base: `{"goldings": "east kent goldings", ...}`."""
         for phrase, name in names.items():
             self.add(phrase, terminal, name)
+            if terminal not in TALK and terminal != "TERM":
+                self.named.update(phrase.split())
             self.subjects.update(word for word in phrase.split() if len(word) > 3 and word not in self.fillers)
 
     def knows(self, word: str) -> bool:
         """Whether the word stands in any phrase, those of `TALK` left out."""
         return word in self.everyday or word in self.fillers
+
+    def is_keyword(self, word: str) -> bool:
+        """Whether the word is one that commands are made of, and so hardly part of a name: `list`, but not `amber`."""
+        return word in self.keywords and word not in self.fillers and word not in self.named
 
     def alike(self, words: Sequence[str]) -> list[tuple[str, float]]:
         """Known phrases that look or sound like these words, with their likeness; the very phrase left out.
@@ -219,6 +229,7 @@ def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> 
                 vocabulary.fillers.add(phrase)
             else:
                 vocabulary.add(phrase, terminal.name)
+                vocabulary.keywords.update(phrase.split())
     return vocabulary
 
 

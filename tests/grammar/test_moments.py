@@ -1,12 +1,14 @@
 """When something happened, as it is told."""
 
 from datetime import UTC, datetime, time, timedelta
+from itertools import cycle, islice, product
 from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from spoken_numbers import ONES, below_hundred, cardinal
+from spoken_numbers import cardinal
+from spoken_times import clock_forms, clock_forms_of_24_hours
 
 from grammar.moments import Moment, read_moments
 from grammar.reading import Reading
@@ -174,28 +176,36 @@ def latest_by_trial(hour: int, minute: int, now: datetime, hours_on_dial: int) -
 @pytest.mark.parametrize("hour", range(1, 13))
 def test_every_clock_time_without_am_or_pm(hour: int) -> None:
     for minute in range(60):
-        spoken = f"{cardinal(hour)} {below_hundred(minute) if minute > 9 else 'oh ' + ONES[minute]}"
-        for said in (f"at {hour}:{minute:02d}", f"at {spoken}" if minute else f"at {cardinal(hour)} o'clock"):
-            assert moment(said) == latest_by_trial(hour, minute, NOW, 12), said
+        meant = latest_by_trial(hour, minute, NOW, 12)
+        for said in clock_forms(hour, minute):
+            assert moment(f"at {said}") == meant, said
+
+
+# (first hour, last hour, what tells the half of the day)
+HALVES = [(0, 11, "{} am"), (0, 11, "at {} a.m."), (12, 23, "{} pm"), (12, 23, "at {} p m"),
+          (1, 11, "at {} in the morning"), (12, 17, "at {} in the afternoon"), (16, 23, "{} in the evening"),
+          (18, 23, "at {} at night")]
 
 
 @pytest.mark.parametrize("hour", range(24))
 def test_every_clock_time_of_the_day(hour: int) -> None:
-    half, twelve = "ap"[hour // 12], hour % 12 or 12
     for minute in range(60):
         meant = latest_by_trial(hour, minute, NOW, 24)
-        figures = f"{twelve}:{minute:02d}"
-        forms = [f"at {figures}{half}m", f"{figures} {half}.m.", f"at {figures} {half} m"]
-        if minute > 9:
-            forms.append(f"{cardinal(twelve)} {below_hundred(minute)} {half}m")
-        if minute == 0:
-            forms += [f"{twelve}{half}m", f"at {cardinal(twelve)} {half} m"]
-        if hour > 12 or hour == 0:
-            forms.append(f"at {hour}:{minute:02d}")
-        for said in forms:
-            assert moment(said) == meant, said
+        fitting = [form for first, last, form in HALVES if first <= hour <= last]
+        for said, form in zip(clock_forms(hour, minute), islice(cycle(fitting), minute, None), strict=False):
+            assert moment(form.format(said)) == meant, (said, form)
+        # from ten to one o'clock figures do not tell the half of the day
+        meant = latest_by_trial(hour, minute, NOW, 12 if 10 <= hour <= 12 else 24)
+        for said in clock_forms_of_24_hours(hour, minute):
+            assert moment(said) == moment(f"at {said}") == meant, said
 
 
+def test_every_bare_clock_time() -> None:
+    """Behind the words of a setting or an answer, the clock time alone."""
+    for hour, minute in product(range(24), range(60)):
+        for said in islice(clock_forms(hour, minute), minute % 3, None, 3):
+            found = of_all(f"{said} {'ap'[hour // 12]}m", "CLOCK")
+            assert {reading.value for reading in found} == {time(hour, minute)}, said
 def test_every_count_of_minutes_ago() -> None:
     for minutes in range(1, 181):
         for said in (f"{minutes} minutes ago", f"{cardinal(minutes)} minutes ago", f"{minutes}min ago"):

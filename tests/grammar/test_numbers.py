@@ -168,6 +168,7 @@ def test_gravity_written_as_a_clock_time() -> None:
     "1.5", "2.5",
     "152", "one fifty two", "1080p", "1080-80", "10.6", "100.5", "1.06o.1", "4-8", "68", "5280", "one",
     "1", "12.52",
+    "9:30", "9-30", "1-98", "4-98", "98-7", "0-98",
     "1.06 68", "1060 68", "ten sixty sixty eight", "98.8", "10601", "1 06", "0.99 f",
 ])
 def test_no_gravity(said: str) -> None:

@@ -1,6 +1,5 @@
 """What quantities and units are heard in words."""
 
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from itertools import product
 from math import isfinite
@@ -8,7 +7,17 @@ from math import isfinite
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from spoken_numbers import cardinal, gravity_forms, one_by_one, pair
+from spoken_numbers import (
+    SIGNS,
+    cardinal,
+    decimal_forms,
+    gravity_forms,
+    mixed_forms,
+    part_forms,
+    value_of,
+    whole_forms,
+)
+from spoken_times import duration_forms, hour_and_number_forms
 
 from grammar.moments import Moment, read_moments
 from grammar.quantities import read_quantities
@@ -74,7 +83,9 @@ SAID = [
     ("another ounce", "MASS", 1, "ounce"),
     ("an ounce and a quarter", "MASS", 1.25, "ounce"), ("three quarters of an ounce", "MASS", 0.75, "ounce"),
     ("three quarter ounce", "MASS", 0.75, "ounce"), ("two thirds of an ounce", "MASS", 2 / 3, "ounce"),
-    (".75 oz", "MASS", 0.75, "ounce"), ("point seven five ounces", "MASS", 0.75, "ounce"),
+    (".75 oz", "MASS", 0.75, "ounce"), ("0.75 of an ounce", "MASS", 0.75, "ounce"),
+    ("1 and a 1/2 pounds", "MASS", 1.5, "pound"), ("a 1/4 teaspoon", "SPOON", 0.25, "teaspoon"),
+    ("point seven five ounces", "MASS", 0.75, "ounce"),
     ("a pound and a half ounce", "MASS", 1 + 0.5 / 16, "pound"),
     ("minus two ounces", "MASS", -2, "ounce"), ("-2 oz", "MASS", -2, "ounce"),
     ("two hundred grams", "MASS", 200, "gram"), ("28g", "MASS", 28, "gram"),
@@ -140,7 +151,8 @@ def test_uncertain_quantity(said: str, kind: str, value: tuple[float, str], cost
 @pytest.mark.parametrize("said", [
     "4-8 pounds", "1080p gallons", "a few ounces", "gallons", "to", "a c", "an l", "5 imperial gallons",
     "10/18 pounds",
-    "5 gallons 1.050", "some hops", "pound and a half ounces",
+    "5 gallons 1.050", "some hops", "pound and a half ounces", "1.5 of a pound",
+    "0 of a pound", "a 5/4 pound",
 ])
 def test_no_quantity(said: str) -> None:
     """What has no number, a range for one, or a unit we do not know, is not made into a quantity."""
@@ -215,59 +227,89 @@ def test_any_sentence_can_be_read(said: str) -> None:
 
 # --- Whole ranges
 
-def _ways(number: int) -> Iterator[str]:
-    yield str(number)
-    yield cardinal(number)
-    yield cardinal(number, " and ")
-    if number > 100 and number % 100:
-        yield pair(number)
-
-
 @pytest.mark.parametrize(("lowest", "highest", "unit", "forms"), [
-    (30, 215, "degF", ("{}F", "{} F", "{}°F", "{} degrees F", "{} degrees fahrenheit", "{} fahrenheit")),
+    (30, 215, "degF", ("{}F", "{} F", "{}°F", "{} degrees F", "{} deg F", "{} degrees fahrenheit",
+                       "{} fahrenheit")),
     (0, 105, "degC", ("{}C", "{}°C", "{} degrees C", "{} celsius", "{} degrees celsius", "{} centigrade")),
     (0, 215, "degrees", ("{} degrees", "{}°")),
 ])
 def test_every_temperature(lowest: int, highest: int, unit: str, forms: tuple[str, ...]) -> None:
     for degrees in range(lowest, highest + 1):
-        for way, form in product(_ways(degrees), forms):
+        for way, form in product(whole_forms(degrees), forms):
             if way.isdecimal() or not form.startswith(("{}F", "{}C")):  # letters are glued to figures only
                 assert_means(form.format(way), "TEMPERATURE", degrees, unit)
+        for half in (f"{degrees}.5", *decimal_forms(f"{degrees}.5"), *mixed_forms(degrees, "1/2")):
+            assert_means(f"{half} {forms[-1].removeprefix('{}')}", "TEMPERATURE", degrees + 0.5, unit)
 
 
-_PARTS = [("a half", "1/2", "½", 0.5), ("a quarter", "1/4", "¼", 0.25), ("three quarters", "3/4", "¾", 0.75),
-          ("a third", "1/3", "⅓", 1 / 3), ("two thirds", "2/3", "⅔", 2 / 3)]
+# one, many, short, kind, unit told, how many of it make one
+UNITS = [
+    ("pound", "pounds", "lb", "MASS", "pound", 1), ("ounce", "ounces", "oz", "MASS", "ounce", 1),
+    ("gram", "grams", "g", "MASS", "gram", 1), ("kilogram", "kilograms", "kg", "MASS", "kilogram", 1),
+    ("gallon", "gallons", "gal", "VOLUME", "gallon", 1), ("quart", "quarts", "qt", "VOLUME", "quart", 1),
+    ("pint", "pints", "pt", "VOLUME", "pint", 1), ("liter", "liters", "l", "VOLUME", "liter", 1),
+    ("fluid ounce", "fluid ounces", "fl oz", "VOLUME", "fluid_ounce", 1),
+    ("teaspoon", "teaspoons", "tsp", "SPOON", "teaspoon", 1),
+    ("tablespoon", "tablespoons", "tbsp", "SPOON", "tablespoon", 1),
+    ("cup", "cups", "cups", "SPOON", "cup", 1),
+    ("second", "seconds", "sec", "DURATION", "second", 1),
+    ("minute", "minutes", "min", "DURATION", "minute", 1),
+    ("hour", "hours", "hr", "DURATION", "minute", 60), ("day", "days", "days", "DURATION", "day", 1),
+    ("week", "weeks", "wk", "DURATION", "week", 1),
+]
 
 
-@pytest.mark.parametrize(("one", "many", "short", "kind", "unit"), [
-    ("pound", "pounds", "lb", "MASS", "pound"), ("ounce", "ounces", "oz", "MASS", "ounce"),
-    ("gallon", "gallons", "gal", "VOLUME", "gallon"), ("liter", "liters", "l", "VOLUME", "liter"),
-    ("teaspoon", "teaspoons", "tsp", "SPOON", "teaspoon"), ("cup", "cups", "cups", "SPOON", "cup"),
-])
-def test_every_mixed_amount_to_ten(one: str, many: str, short: str, kind: str, unit: str) -> None:
-    for whole, (part_said, part_typed, sign, part) in product(range(1, 10), _PARTS):
-        for said in (
-            f"{cardinal(whole)} and {part_said} {many}", f"{whole} and {part_said} {many}",
-            f"{whole} {part_typed} {short}",
-            f"{whole}{sign} {short}", f"{whole}-{part_typed} {short}", f"{whole} {many} and {part_said}",
-            f"{cardinal(whole)} {many if whole > 1 else one} and {part_said}",
-        ):
-            assert_means(said, kind, whole + part, unit)
-    for part_said, part_typed, sign, part in _PARTS:
-        for said in (f"{part_said} of a {one}", f"{part_said} {one}", f"{part_typed} {short}",
-                     f"{sign}{short}"):
-            assert_means(said, kind, part, unit)
+@pytest.mark.parametrize(("one", "many", "short", "kind", "unit", "size"), UNITS)
+def test_every_mixed_amount(one: str, many: str, short: str, kind: str, unit: str, size: int) -> None:
+    for whole, fraction in product(range(1, 21), SIGNS):
+        means = size * (whole + value_of(fraction))
+        for number in mixed_forms(whole, fraction):
+            assert_means(f"{number} {many}", kind, means, unit)
+            assert_means(f"{number} {short}", kind, means, unit)
+        for head, part in product((cardinal(whole), str(whole)), part_forms(fraction)):
+            assert_means(f"{head} {many if whole > 1 else one} and {part}", kind, means, unit)
+
+
+@pytest.mark.parametrize(("one", "many", "short", "kind", "unit", "size"), UNITS)
+def test_every_part_of_one(one: str, many: str, short: str, kind: str, unit: str, size: int) -> None:
+    a_unit = f"an {one}" if one[0] in "oh" else f"a {one}"
+    for fraction, sign in SIGNS.items():
+        means = size * value_of(fraction)
+        parts = part_forms(fraction)
+        if fraction in ("1/2", "1/4"):
+            parts.append(parts[0].removeprefix("a "))
+        for part in parts:
+            for said in (f"{part} of {a_unit}", f"{part} {one}", f"{part} {a_unit}"):
+                assert_means(said, kind, means, unit)
+            assert_means(f"{a_unit} and {part}", kind, size + means, unit)
+            assert_means(f"{one} and {part}", kind, size + means, unit)
+        for typed in (fraction, sign):
+            for said in (f"{typed} {short}", f"{typed}{short}", f"{typed} of {a_unit}", f"{typed} {a_unit}",
+                         f"a {typed} {one}"):
+                assert_means(said, kind, means, unit)
 
 
 def test_every_decimal_amount_to_ten_pounds() -> None:
     for hundredths in range(1, 1001):
         typed = f"{hundredths / 100:.2f}"
-        whole, decimals = typed.split(".")
-        forms = [f"{typed} lb", f"{typed}lb", f"{cardinal(int(whole))} {one_by_one('.' + decimals)} pounds"]
-        if hundredths < 100:
-            forms.append(f".{decimals} pounds")
-        for said in forms:
-            assert_means(said, "MASS", hundredths / 100, "pound")
+        assert_means(f"{typed}lb", "MASS", hundredths / 100, "pound")
+        for number in (*decimal_forms(typed), *(decimal_forms(typed[:-1]) if typed[-1] == "0" else ())):
+            assert_means(f"{number} pounds", "MASS", hundredths / 100, "pound")
+            if hundredths < 100:
+                assert_means(f"{number} of a pound", "MASS", hundredths / 100, "pound")
+
+
+@pytest.mark.parametrize(("one", "many", "short", "kind", "unit", "size"), UNITS)
+def test_every_whole_to_two_hundred_and_every_tenth_to_ten(
+    one: str, many: str, short: str, kind: str, unit: str, size: int
+) -> None:
+    told = [(count, form) for count in range(1, 201) for form in whole_forms(count)]
+    told += [(tenths / 10, form) for tenths in range(1, 101) for form in decimal_forms(f"{tenths / 10:.1f}")]
+    for number, form in told:
+        for said in (f"{form} {many}", f"{form}{'' if form.isdecimal() else ' '}{short}"):
+            [found] = {reading.value for reading in of_all(said, kind) if reading.cost < PLAIN}
+            in_unit = found[0] if found[1] == unit else found[0] * size
+            assert found[1] in (unit, one) and in_unit == pytest.approx(size * number), (said, found)
 
 
 def test_every_pound_and_ounce() -> None:
@@ -278,15 +320,35 @@ def test_every_pound_and_ounce() -> None:
             assert_means(said, "MASS", pounds + ounces / 16, "pound")
 
 
-def test_every_duration() -> None:
-    for minutes in range(1, 241):
-        for way in _ways(minutes):
-            assert_means(f"{way} minutes", "DURATION", minutes, "minute")
-        assert_means(f"{minutes}min", "DURATION", minutes, "minute")
-    for hours, minutes in product(range(1, 13), range(1, 60)):
-        for said in (f"{hours} hours {minutes} minutes", f"{hours}h{minutes}m", f"{hours} hr {minutes} min",
-                     f"{cardinal(hours)} hours and {cardinal(minutes)} minutes"):
-            assert_means(said, "DURATION", hours * 60 + minutes, "minute")
+IN_MINUTES = {"second": 1 / 60, "minute": 1, "hour": 60, "day": 1440, "week": 10080}
+
+
+def assert_lasts(said: str, minutes: float, most: float = PLAIN) -> None:
+    """The length is the one plain reading of all the words, in whichever unit."""
+    found = of_all(said, "DURATION")
+    assert found and found[0].cost < most, (said, found)
+    for reading in found:
+        count, unit = reading.value
+        assert count * IN_MINUTES[unit] == pytest.approx(minutes), (said, found)
+
+
+def test_every_duration_to_six_hours() -> None:
+    for minutes in range(1, 361):
+        for said in duration_forms(minutes):
+            assert_lasts(said, minutes)
+        if minutes > 60 and minutes % 60:
+            for said in hour_and_number_forms(minutes):
+                assert_lasts(said, minutes, most=0.2)
+
+
+@pytest.mark.parametrize(("unit", "forms"), [
+    ("second", ("{} seconds", "{} secs", "{} sec")), ("hour", ("{} hours", "{} hrs")),
+    ("day", ("{} days", "{}-day")), ("week", ("{} weeks", "{} wks")),
+])
+def test_every_count_of_a_unit_of_time(unit: str, forms: tuple[str, ...]) -> None:
+    for count in range(1, 241):
+        for way, form in product(whole_forms(count), forms):
+            assert_lasts(form.format(way), count * IN_MINUTES[unit])
 
 
 @pytest.mark.parametrize("points", range(990, 1171, 7))
