@@ -33,8 +33,6 @@ LONGEST_LINE = 2000
 NEAREST = 0.3
 """A guess less sure than this is not even worth asking about."""
 
-
-
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 

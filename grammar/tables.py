@@ -7,11 +7,13 @@ conflict, a sentence often needs both ways tried (`put in` two gallons; put `in`
 
 from __future__ import annotations
 
+import gc
 import os
 import pickle
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import lru_cache
 from hashlib import sha256
 from importlib.metadata import version
 from importlib.resources import files
@@ -74,7 +76,7 @@ def lark_of(grammar: str, starts: Sequence[str]) -> Lark:
 
 
 def build(grammar: str, starts: Sequence[str]) -> Tables:
-    """Compute the tables; takes about a second. Raises Lark's `GrammarError` for a faulty grammar."""
+    """Compute the tables; takes some seconds. Raises Lark's `GrammarError` for a faulty grammar."""
     lark = lark_of(grammar, starts)
     analysis = LALR_Analyzer(lark.parser.parser_conf)
     analysis.compute_lr0_states()
@@ -85,6 +87,8 @@ def build(grammar: str, starts: Sequence[str]) -> Tables:
     number = {state: at for at, state in enumerate(states)}
     actions: list[dict[str, tuple[Action, ...]]] = []
     onward: list[dict[str, int]] = []
+    reductions: dict[Any, Reduction] = {}
+    kept: dict[tuple[Action, ...], tuple[Action, ...]] = {}
     for state in states:
         row: dict[str, tuple[Action, ...]] = {}
         leads: dict[str, int] = {}
@@ -94,8 +98,10 @@ def build(grammar: str, starts: Sequence[str]) -> Tables:
             else:
                 leads[symbol.name] = number[after]
         for ahead, rules in state.lookaheads.items():
-            row[ahead.name] = row.get(ahead.name, ()) + tuple(_reduction(rule) for rule in rules)
-        actions.append(row)
+            found = tuple(reductions.setdefault(rule, _reduction(rule)) for rule in rules)
+            row[ahead.name] = row.get(ahead.name, ()) + found
+        # The same actions are one object, so that the file is small and quickly read.
+        actions.append({name: kept.setdefault(found, found) for name, found in row.items()})
         onward.append(leads)
     begin = {start: number[state] for start, state in analysis.lr0_start_states.items()}
     finished = {start: onward[begin[start]][start] for start in starts}
@@ -119,7 +125,7 @@ def kept_in(folder: Path | None, grammar: str, starts: Sequence[str]) -> Tables:
         found = _read(path)
         if found:
             return found
-    tables = build(grammar, starts)
+    tables = _build_once(grammar, tuple(starts))
     if folder:
         with suppress(OSError):
             folder.mkdir(parents=True, exist_ok=True, mode=0o700)
@@ -129,6 +135,11 @@ def kept_in(folder: Path | None, grammar: str, starts: Sequence[str]) -> Tables:
             part.write_bytes(pickle.dumps(tables, protocol=pickle.HIGHEST_PROTOCOL))
             part.replace(folder / name)
     return tables
+
+
+@lru_cache(maxsize=1)
+def _build_once(grammar: str, starts: tuple[str, ...]) -> Tables:
+    return build(grammar, starts)
 
 
 def ship(folder: Path, grammar: str, starts: Sequence[str]) -> None:
@@ -143,10 +154,15 @@ def _file_name(grammar: str, starts: Sequence[str]) -> str:
 
 
 def _read(path: Path) -> Tables | None:
+    collecting = gc.isenabled()
+    gc.disable()  # nothing of it is garbage, and looking for some takes longer than reading
     try:
         kept = pickle.loads(path.read_bytes())
     except (OSError, pickle.PickleError, EOFError, AttributeError, ImportError, IndexError, ValueError):
         return None
+    finally:
+        if collecting:
+            gc.enable()
     return kept if isinstance(kept, Tables) else None
 
 
