@@ -1,7 +1,7 @@
 """Which acts a sentence is like, judged by example sentences: a second opinion where the grammar alone has to guess.
 
-Naive Bayes over the words of a sentence and their neighbours, figures and names by their kind, so that `how much dme for`
-speaks for the same act whatever the number. It never decides: it only makes some readings dearer than others.
+Naive Bayes over the words of a sentence and their neighbours, all figures alike, so that `how much dme for` speaks for
+the same act whatever the number. It never decides: it only makes some readings dearer than others.
 """
 
 from __future__ import annotations
@@ -13,11 +13,12 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from math import log
+from pathlib import Path
 from typing import Any
 
+from grammar.kept import kept
 from grammar.numbers import ONES, TEENS, TENS
-from grammar.vocabulary import ARTICLES
-from grammar.words import split
+from grammar.words import ARTICLES, split
 
 NOTHING_MEANT = "unclear"
 """The act of examples that are not for the program."""
@@ -29,70 +30,67 @@ _NUMBER_WORDS = frozenset({*ONES, *TEENS, *TENS, *"hundred thousand point oh hal
 _UNSEEN = 0.1
 """Counted for a word that was never seen with an act, so that one word cannot rule an act out."""
 
-_LONGEST_NAME = 3
-
 
 @cache
-def example_sentences() -> tuple[dict[str, Any], ...]:
+def examples_text() -> str:
+    return (files("grammar") / "examples.jsonl").read_text(encoding="utf-8")
+
+
+def example_sentences() -> list[dict[str, Any]]:
     """The examples: `said`, `act` (several joined by `|`) and the `slots` they must give."""
-    text = (files("grammar") / "examples.jsonl").read_text(encoding="utf-8")
-    return tuple(map(json.loads, text.splitlines()))
+    return [json.loads(line) for line in examples_text().splitlines()]
 
 
 @dataclass(frozen=True)
 class Examples:
-    """How often each act was seen, and how often with each word."""
+    """What words say about acts, as natural logarithms."""
 
-    kinds: Mapping[str, str]
-    """Names by what they are: `{"willamette": "HOP"}`."""
-    acts: Mapping[str, int]
-    words: Mapping[str, Mapping[str, int]]
+    unseen: Mapping[str, float]
+    """What any word says about each act with which it was never seen."""
+    words: Mapping[str, Mapping[str, float]]
+    """What more each word says about the acts with which it was seen."""
 
     def against(self, words: Sequence[str]) -> dict[str, float]:
         """For each act how much less likely it is than the likeliest, as a natural logarithm, 0 and more."""
-        found = dict.fromkeys(self.acts, 0.0)
-        for word in set(_features(words, self.kinds)):
-            seen = self.words.get(word)
-            if seen:
-                for act, count in self.acts.items():
-                    found[act] += log((seen.get(act, 0) + _UNSEEN) / (count + 2 * _UNSEEN))
+        known = [self.words[feature] for feature in set(_features(words)) if feature in self.words]
+        found = {act: len(known) * each for act, each in self.unseen.items()}
+        for said in known:
+            for act, more in said.items():
+                found[act] += more
         best = max(found.values())
         return {act: best - likely for act, likely in found.items()}
 
 
-def learn(rows: Iterable[Mapping[str, Any]], kinds: Mapping[str, str]) -> Examples:
+def learn(rows: Iterable[Mapping[str, Any]]) -> Examples:
     """Count the words of example sentences (`said` and `act`); takes about 60 microseconds each."""
     acts: Counter[str] = Counter()
     words: dict[str, Counter[str]] = defaultdict(Counter)
     for row in rows:
-        features = set(_features(split(row["said"]), kinds))
+        features = set(_features(split(row["said"])))
         for act in row["act"].split("|"):
             acts[act] += 1
             for feature in features:
                 words[feature][act] += 1
-    return Examples(kinds, acts, words)
+    unseen = {act: log(_UNSEEN / (count + 2 * _UNSEEN)) for act, count in acts.items()}
+    return Examples(unseen, {
+        word: {act: log((count + _UNSEEN) / _UNSEEN) for act, count in seen.items()}
+        for word, seen in words.items()
+    })
 
 
-def _features(words: Sequence[str], kinds: Mapping[str, str]) -> Iterator[str]:
-    """Words, pairs of neighbours, and pairs with one word between."""
-    outline = ["", *_outline([word for word in words if word not in ARTICLES and word != ","], kinds), ""]
+def learned(folder: Path | None) -> Examples:
+    """What the program's own examples say; shipped with the installation or kept in the folder's cache."""
+    return kept("examples", examples_text(), lambda: learn(example_sentences()), folder)
+
+
+def _features(words: Sequence[str]) -> Iterator[str]:
+    """Words, pairs of neighbours, and pairs with one word between; figures are all the same."""
+    outline = [""]
+    for word in words:
+        plain = FIGURE if word[0].isdigit() or word in _NUMBER_WORDS else word
+        if word not in ARTICLES and word != "," and not (plain == outline[-1] == FIGURE):
+            outline.append(plain)
+    outline.append("")
     yield from outline[1:-1]
     yield from map(" ".join, zip(outline, outline[1:], strict=False))
     yield from map(" * ".join, zip(outline[1:], outline[3:-1], strict=False))
-
-
-def _outline(words: Sequence[str], kinds: Mapping[str, str]) -> Iterator[str]:
-    """The words with names and numbers as what they are."""
-    at, last = 0, ""
-    while at < len(words):
-        reach = range(min(_LONGEST_NAME, len(words) - at), 0, -1)
-        length = next((n for n in reach if " ".join(words[at : at + n]) in kinds), 0)
-        word = kinds[" ".join(words[at : at + length])] if length else _word(words[at])
-        if not (word == last == FIGURE):
-            yield word
-        last = word
-        at += length or 1
-
-
-def _word(word: str) -> str:
-    return FIGURE if word[0].isdigit() or word in _NUMBER_WORDS else word

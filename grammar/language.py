@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import Path
 
 from grammar.command import LINE, Command, command_of, unclear
-from grammar.examples import Examples, example_sentences, learn
+from grammar.examples import learned
 from grammar.files import ANSWERS, acts, grammar_text
 from grammar.lattice import Lattice
 from grammar.parser import Parse, Parser
@@ -41,8 +41,11 @@ QUANTITIES = frozenset(
 FAR = 2.0
 """How much less like the words every other act must be, in natural logarithms, before one is offered as the nearest."""
 
-UNLIKE_COST, UNLIKE_AT_MOST = 0.03, 0.6
-"""For a guess at an act whose examples are unlike the sentence: for each natural logarithm, and in all."""
+UNLIKE_PLAIN, UNLIKE_GUESS = (0.004, 0.08), (0.03, 0.6)
+"""What an act costs more whose examples are unlike the sentence, for each natural logarithm and at most.
+
+Where the words are plain it only settles which of two readings is meant; where they had to be guessed it counts.
+"""
 
 LONGEST_SENTENCE = 60
 """Words; nobody says more in one breath, and a search must end."""
@@ -62,7 +65,7 @@ class Language:
         for terminal, phrases in names.items():
             self.vocabulary.add_names(terminal, phrases)
         self.parser = Parser(self.tables, _RULE_COSTS)
-        self._examples: Examples | None = None
+        self.examples = learned(cache_folder)
         self._usual = tuple(act for act in acts() if act not in ANSWERS)
 
     def understand(
@@ -92,27 +95,16 @@ class Language:
 
     def _parse(self, lattice: Lattice, words: Sequence[str]) -> Parse | None:
         """The words as they are; where that is no reading to act on, what they may have been misheard for."""
-        plain = self.parser.plain(lattice, self._usual)
+        plain = self.parser.plain(lattice, self._usual, self._unlikeliness(words, *UNLIKE_PLAIN))
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
-        found = plain, self.parser.misheard(lattice, self._usual, self._unlikeliness(words))
+        found = plain, self.parser.misheard(lattice, self._usual, self._unlikeliness(words, *UNLIKE_GUESS))
         return min((parse for parse in found if parse), key=lambda parse: parse.cost, default=None)
 
-    def _unlikeliness(self, words: Sequence[str]) -> dict[str, float]:
+    def _unlikeliness(self, words: Sequence[str], each: float, at_most: float) -> dict[str, float]:
         """What each act costs more for being unlike its examples."""
-        against = self._like_examples(words)
-        return {act: min(UNLIKE_COST * much, UNLIKE_AT_MOST) for act, much in against.items()}
-
-    def _like_examples(self, words: Sequence[str]) -> dict[str, float]:
-        if self._examples is None:
-            kinds = {
-                phrase: sense.terminal
-                for phrase, senses in self.vocabulary.senses.items()
-                for sense in senses
-                if sense.terminal in INGREDIENTS
-            }
-            self._examples = learn(example_sentences(), kinds)
-        return self._examples.against(words)
+        against = self.examples.against(words)
+        return {act: min(each * much, at_most) for act, much in against.items()}
 
     def nearest(self, heard: str, examples: Mapping[str, str]) -> str | None:
         """The example (one for each act) of the act that the words are most like, told with what was heard in it.
@@ -122,7 +114,7 @@ class Language:
         words = split(heard)
         if not words or len(words) > LONGEST_SENTENCE:
             return None
-        against = self._like_examples(words)
+        against = self.examples.against(words)
         act = min(against, key=lambda act: against[act])
         if act not in examples or sorted(against.values())[1] < FAR:
             return None
@@ -155,7 +147,7 @@ class Language:
         return found
 
     def suggest(self, text: str, likely: Collection[str] = ()) -> list[str]:
-        """Words that may complete the last, unfinished word of `text`, or follow it after a space; best first."""
+        """Words that may complete the last, unfinished word of `text`, or follow it after a space; the usual first."""
         words = split(text)
         unfinished = 0 if not words or text[-1:].isspace() else 1
         found: dict[str, Sense] = {}
@@ -174,6 +166,7 @@ class Language:
             found,
             key=lambda phrase: (
                 found[phrase].value not in likely,
+                -sum(self.examples.words.get(phrase, {}).values()),
                 found[phrase].value != phrase,
                 len(phrase.split()),
                 phrase,

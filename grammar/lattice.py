@@ -14,7 +14,8 @@ from grammar import sound
 from grammar.moments import read_moments
 from grammar.quantities import read_quantities
 from grammar.reading import PLAIN
-from grammar.vocabulary import ARTICLES, JOINING, LONGEST, Vocabulary
+from grammar.vocabulary import JOINING, LONGEST, Vocabulary
+from grammar.words import ARTICLES
 
 FILLER_COST = 0.01
 """For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
@@ -159,7 +160,7 @@ class Lattice:
         word = self.words[place]
         kind = self._numbers.get(place)
         if word[0].isdigit():
-            return 0.8
+            return 1.2
         if terminal == "TOPIC" and kind:
             return 0.15 if kind == "NUMBER" else 0.8
         if terminal == "NAME":
@@ -203,7 +204,8 @@ class Lattice:
             heard = self.words[start : start + length]
             if len(heard) < length or not all(w.isalpha() and w not in NEGATIONS for w in heard):
                 break
-            if all(w in NEVER_PASSED_OVER or length > 1 and self._vocabulary.knows(w) for w in heard):
+            whole = length == len(self.words)
+            if not whole and all(w in NEVER_PASSED_OVER or length > 1 and self._vocabulary.knows(w) for w in heard):
                 continue
             phrase = " ".join(heard)
             known_cost = KNOWN_WORD_COST if length == 1 and self._vocabulary.knows(word) else 0.0
@@ -237,7 +239,8 @@ class Lattice:
             for place in numbers.intersection(range(len(self.words))):
                 for end in (place + 1, place + 2):
                     heard = self.words[place:end]
-                    if place + len(heard) == end and all(map(str.isalpha, heard)) and not all(map(self._vocabulary.knows, heard)):
+                    strange = len(heard) > 1 or not self._vocabulary.knows(heard[0])
+                    if place + len(heard) == end and strange and all(map(str.isalpha, heard)):
                         for unit, alike in self._vocabulary.units.like(" ".join(heard)):
                             self._hear_unit(place, end, unit, alike)
         return self._units

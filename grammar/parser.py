@@ -36,10 +36,12 @@ DEAREST = 2.6
 PATIENCE = 6000
 """Steps after which a search gives up, so that no sentence can hold up the next."""
 
-PATIENCE_MISHEARD = 4000
+PATIENCE_MISHEARD = 1200
 
 MOST_COMMANDS = 3
 """In one sentence."""
+
+NOTHING_UNLIKELY: Mapping[str, float] = {}
 
 
 @dataclass(eq=False, slots=True)
@@ -118,16 +120,20 @@ class Parser:
                 self._openings[terminal].append(act)
         self._takes_free_text = {act for act, state in tables.begin.items() if _takes_free_text(tables, state)}
 
-    def plain(self, lattice: Lattice, acts: Collection[str]) -> Parse | None:
-        """The cheapest reading of the words as they are."""
-        return self._search(lattice, acts, self._costs, misheard=False, patience=PATIENCE)
+    def plain(
+        self, lattice: Lattice, acts: Collection[str], unlikely: Mapping[str, float] = NOTHING_UNLIKELY
+    ) -> Parse | None:
+        """The cheapest reading of the words as they are; `unlikely` acts cost more."""
+        return self._search(lattice, acts, self._with(unlikely), misheard=False, patience=PATIENCE)
 
     def misheard(
         self, lattice: Lattice, acts: Collection[str], unlikely: Mapping[str, float]
     ) -> Parse | None:
         """The cheapest reading in which words may stand for others, or for nothing; `unlikely` acts cost more."""
-        costs = {act: self._costs.get(act, 0.0) + unlikely.get(act, 0.0) for act in acts}
-        return self._search(lattice, acts, costs, misheard=True, patience=PATIENCE_MISHEARD)
+        return self._search(lattice, acts, self._with(unlikely), misheard=True, patience=PATIENCE_MISHEARD)
+
+    def _with(self, unlikely: Mapping[str, float]) -> dict[str, float]:
+        return {act: self._costs.get(act, 0.0) + unlikely.get(act, 0.0) for act in self._bottoms}
 
     def following(self, lattice: Lattice, acts: Collection[str]) -> set[str]:
         """Terminals that may come after the words so far, for suggestions."""

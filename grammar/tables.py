@@ -7,22 +7,17 @@ conflict, a sentence often needs both ways tried (`put in` two gallons; put `in`
 
 from __future__ import annotations
 
-import gc
-import os
-import pickle
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
-from functools import lru_cache
-from hashlib import sha256
 from importlib.metadata import version
-from importlib.resources import files
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from lark import Lark, Token, Tree
 from lark.lexer import Lexer, TerminalDef
 from lark.parsers.lalr_analysis import LALR_Analyzer
+
+from grammar.kept import kept
 
 END = "$END"
 
@@ -88,7 +83,7 @@ def build(grammar: str, starts: Sequence[str]) -> Tables:
     actions: list[dict[str, tuple[Action, ...]]] = []
     onward: list[dict[str, int]] = []
     reductions: dict[Any, Reduction] = {}
-    kept: dict[tuple[Action, ...], tuple[Action, ...]] = {}
+    same: dict[tuple[Action, ...], tuple[Action, ...]] = {}
     for state in states:
         row: dict[str, tuple[Action, ...]] = {}
         leads: dict[str, int] = {}
@@ -101,7 +96,7 @@ def build(grammar: str, starts: Sequence[str]) -> Tables:
             found = tuple(reductions.setdefault(rule, _reduction(rule)) for rule in rules)
             row[ahead.name] = row.get(ahead.name, ()) + found
         # The same actions are one object, so that the file is small and quickly read.
-        actions.append({name: kept.setdefault(found, found) for name, found in row.items()})
+        actions.append({name: same.setdefault(found, found) for name, found in row.items()})
         onward.append(leads)
     begin = {start: number[state] for start, state in analysis.lr0_start_states.items()}
     finished = {start: onward[begin[start]][start] for start in starts}
@@ -114,56 +109,14 @@ def _reduction(rule: Any) -> Reduction:
     return Reduction(name, len(rule.expansion), str(rule.alias or name), name.startswith("_"), kept)
 
 
+def made_of(grammar: str, starts: Sequence[str]) -> str:
+    """All that the tables depend on: another grammar or another Lark makes others."""
+    return "\n".join([grammar, *starts, version("lark")])
+
+
 def kept_in(folder: Path | None, grammar: str, starts: Sequence[str]) -> Tables:
-    """The tables that came with the installation, else from the folder's cache, else computed and put there.
-
-    A file that cannot be read is passed over: it only saves time.
-    """
-    name = _file_name(grammar, starts)
-    shipped = Path(str(files("grammar"))) / name
-    for path in (shipped, *([folder / name] if folder else [])):
-        found = _read(path)
-        if found:
-            return found
-    tables = _build_once(grammar, tuple(starts))
-    if folder:
-        with suppress(OSError):
-            folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            for old in folder.glob("grammar-*.pickle"):
-                old.unlink(missing_ok=True)
-            part = folder / f"{name}.{os.getpid()}.part"
-            part.write_bytes(pickle.dumps(tables, protocol=pickle.HIGHEST_PROTOCOL))
-            part.replace(folder / name)
-    return tables
-
-
-@lru_cache(maxsize=1)
-def _build_once(grammar: str, starts: tuple[str, ...]) -> Tables:
-    return build(grammar, starts)
-
-
-def ship(folder: Path, grammar: str, starts: Sequence[str]) -> None:
-    """Put the tables into a folder that is to be installed."""
-    (folder / _file_name(grammar, starts)).write_bytes(pickle.dumps(build(grammar, starts)))
-
-
-def _file_name(grammar: str, starts: Sequence[str]) -> str:
-    """Another grammar or another Lark makes another name, so that stale tables are never read."""
-    key = "\n".join([grammar, *starts, version("lark")])
-    return f"grammar-{sha256(key.encode()).hexdigest()[:20]}.pickle"
-
-
-def _read(path: Path) -> Tables | None:
-    collecting = gc.isenabled()
-    gc.disable()  # nothing of it is garbage, and looking for some takes longer than reading
-    try:
-        kept = pickle.loads(path.read_bytes())
-    except (OSError, pickle.PickleError, EOFError, AttributeError, ImportError, IndexError, ValueError):
-        return None
-    finally:
-        if collecting:
-            gc.enable()
-    return kept if isinstance(kept, Tables) else None
+    """The tables that came with the installation, else those of the folder's cache, else computed and put there."""
+    return kept("grammar", made_of(grammar, starts), lambda: build(grammar, starts), folder)
 
 
 def inside(derivation: Any) -> list[Tree[Token] | Token]:

@@ -18,12 +18,10 @@ from rapidfuzz.distance import Levenshtein
 
 from grammar import sound
 from grammar.quantities import unit_words
+from grammar.words import ARTICLES
 
 LONGEST = 9
 """Words in the longest phrase that is looked up."""
-
-ARTICLES = frozenset("the a an my our your".split())
-"""Words that may stand anywhere inside a phrase."""
 
 JOINING = frozenset("is are was were be been am has have had it there just way very so really pretty quite".split())
 """Words that may stand or be missing anywhere inside a name of `LOOSE`: `beer is way too sweet`, `beer too sweet`."""
@@ -44,7 +42,10 @@ ALIKE_SHORT = 0.8
 MOST_JOINED, SHORTEST_JOINED = 3, 6
 """Words at most and letters at least of a phrase that may be heard as another number of words."""
 
-_AT_MOST = 12
+ROUGHLY_ALIKE = 0.3
+"""The least share of equal sounds at which it is worth weighing them one by one."""
+
+_AT_MOST = 8
 """Candidates taken from each of the two searches, by spelling and by sound."""
 
 
@@ -206,7 +207,13 @@ class Sounds:
         }
         near |= dict.fromkeys(_nearest(heard, self._spelled, 0.5))
         least = ALIKE if len(heard) > SHORT else ALIKE_SHORT
-        found = ((phrase, sound.likeness(heard, phrase)) for phrase in near if phrase != heard)
+        heard_said = sound.said(heard)
+        found = (
+            (phrase, sound.likeness(heard, phrase))
+            for phrase in near
+            if phrase != heard
+            and Levenshtein.normalized_similarity(heard_said, sound.said(phrase)) >= ROUGHLY_ALIKE
+        )
         return sorted((pair for pair in found if pair[1] >= least), key=lambda pair: (-pair[1], pair[0]))
 
 

@@ -7,10 +7,13 @@ only marks that carry meaning are kept. Next: `numbers.py`.
 import re
 import unicodedata
 
-__all__ = ["split"]
+__all__ = ["ARTICLES", "split"]
 
 PAUSE = ","
 QUESTION = "?"
+
+ARTICLES = frozenset("the a an my our your".split())
+"""Words that neither help nor hinder, wherever they stand."""
 
 # Marks to mend before NFKC, which would turn ½ into 1⁄2 without a gap (1½ -> 11/2) and º into the letter o.
 _MARKS = str.maketrans({
