@@ -93,7 +93,8 @@ def build(grammar: str, starts: Sequence[str]) -> Tables:
             else:
                 leads[symbol.name] = number[after]
         for ahead, rules in state.lookaheads.items():
-            found = tuple(reductions.setdefault(rule, _reduction(rule)) for rule in rules)
+            # Lark keeps them in a set; in order, the same grammar always reads the same way.
+            found = tuple(reductions.setdefault(rule, _reduction(rule)) for rule in sorted(rules, key=str))
             row[ahead.name] = row.get(ahead.name, ()) + found
         # The same actions are one object, so that the file is small and quickly read.
         actions.append({name: same.setdefault(found, found) for name, found in row.items()})

@@ -153,11 +153,12 @@ class WordIndex:
     """The words of a vocabulary beside their sounds, for the search by likeness."""
 
     def __init__(self, phrases: Iterable[str]) -> None:
-        self._openings: set[str] = set()
+        self._openings: dict[str, None] = {}
+        """In order, for of equally near words only some are tried, and always the same ones."""
         joined: list[str] = []
         for phrase in phrases:
             words = phrase.split()
-            self._openings.update(" ".join(words[:count]) for count in range(1, len(words) + 1))
+            self._openings |= dict.fromkeys(" ".join(words[:count]) for count in range(1, len(words) + 1))
             if len(words) <= MOST_JOINED and len(phrase) >= SHORTEST_JOINED:
                 joined.append(phrase)
         self._words = Sounds(dict.fromkeys(word for opening in self._openings for word in opening.split()))
