@@ -30,10 +30,7 @@ BARE_UNITS = {
     "bare_volumes": "volume_co2",
     "bare_ibu": "ibu",
     "bare_feet": "foot",
-    "bare_months": "month",
     "bare_gallons": "volume",
-    "bare_pounds": "pound",
-    "bare_srm": "srm",
     "bare_brix": "brix",
     "bare_value": "",
 }

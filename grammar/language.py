@@ -32,11 +32,12 @@ _RULE_COSTS = {
 INGREDIENTS = frozenset(
     "HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER STYLE".split()
 )
-"""Terminals of names of which one is like another to the examples."""
+"""Terminals of names that may stand for one another in an example."""
 
 QUANTITIES = frozenset(
     "GRAVITY TEMPERATURE VOLUME SPOON MASS DURATION PERCENT IBU CARBONATION PRESSURE LENGTH POWER COUNT NUMBER".split()
 )
+"""The same for quantities."""
 
 FAR = 2.0
 """How much less like the words every other act must be, in natural logarithms, before one is offered as the nearest."""
@@ -49,7 +50,6 @@ Where the words are plain it only settles which of two readings is meant; where 
 
 LONGEST_SENTENCE = 60
 """Words; nobody says more in one breath, and a search must end."""
-
 
 SUGGESTED = 12
 """Suggestions at most; more is no help."""
@@ -95,16 +95,12 @@ class Language:
 
     def _parse(self, lattice: Lattice, words: Sequence[str]) -> Parse | None:
         """The words as they are; where that is no reading to act on, what they may have been misheard for."""
-        plain = self.parser.plain(lattice, self._usual, self._unlikeliness(words, *UNLIKE_PLAIN))
+        against = self.examples.against(words)
+        plain = self.parser.plain(lattice, self._usual, _unlikely(against, *UNLIKE_PLAIN))
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
-        found = plain, self.parser.misheard(lattice, self._usual, self._unlikeliness(words, *UNLIKE_GUESS))
+        found = plain, self.parser.misheard(lattice, self._usual, _unlikely(against, *UNLIKE_GUESS))
         return min((parse for parse in found if parse), key=lambda parse: parse.cost, default=None)
-
-    def _unlikeliness(self, words: Sequence[str], each: float, at_most: float) -> dict[str, float]:
-        """What each act costs more for being unlike its examples."""
-        against = self.examples.against(words)
-        return {act: min(each * much, at_most) for act, much in against.items()}
 
     def nearest(self, heard: str, examples: Mapping[str, str]) -> str | None:
         """The example (one for each act) of the act that the words are most like, told with what was heard in it.
@@ -172,3 +168,8 @@ class Language:
                 phrase,
             ),
         )[:SUGGESTED]
+
+
+def _unlikely(against: Mapping[str, float], each: float, at_most: float) -> dict[str, float]:
+    """What each act costs more for being unlike its examples."""
+    return {act: min(each * much, at_most) for act, much in against.items()}

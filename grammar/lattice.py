@@ -199,7 +199,6 @@ class Lattice:
         word = self.words[start]
         if start in self._numbers and word.isalpha():
             return
-        cheapest: dict[tuple[int, str], Edge] = {}
         for length in range(1, LONGEST_MISHEARD + 1):
             heard = self.words[start : start + length]
             if len(heard) < length or not all(w.isalpha() and w not in NEGATIONS for w in heard):
@@ -216,17 +215,8 @@ class Lattice:
                 for sense in self._vocabulary.senses[meant]:
                     if sense.terminal in SAYS_NOTHING:
                         continue
-                    edge = Edge(
-                        start + length,
-                        sense.terminal,
-                        sense.value,
-                        self._repair_cost(alike, share, sense.value) + known_cost,
-                        True,
-                    )
-                    known = cheapest.get((edge.end, edge.terminal))
-                    if known is None or edge.cost < known.cost:
-                        cheapest[edge.end, edge.terminal] = edge
-        yield from cheapest.values()
+                    cost = self._repair_cost(alike, share, sense.value) + known_cost
+                    yield Edge(start + length, sense.terminal, sense.value, cost, True)
         if not word[0].isdigit() and word not in NEVER_PASSED_OVER:
             small = word in SMALL_WORDS or any(sound.likeness(word, cry) >= LIKE_A_CRY for cry in CRIES)
             yield Edge(start + 1, "", word, SMALL_WORD_COST if small else UNKNOWN_COST, True)

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import heapq
 from collections import defaultdict
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import count
 from typing import Any, NamedTuple
@@ -206,37 +206,23 @@ class Parser:
         """Every way to begin a command at a place, or to pass over a word before one."""
         if place == len(lattice.words):
             return
-        for terminal, edges in lattice.edges(place, misheard).items():
+        for terminal, edges in _heard(lattice, place, misheard, self._openings):
             if not terminal:
                 yield from ((edge, "", None) for edge in edges)
             for act in self._openings.get(terminal, ()):
                 if act in acts:
                     for after in self._feed(self._bottoms[act], terminal):
                         yield from ((edge, act, after) for edge in edges)
-        for terminal in FREE_TEXT:
-            for act in self._openings.get(terminal, ()):
-                if act in acts and (misheard or terminal != "STRANGER"):
-                    for after in self._feed(self._bottoms[act], terminal):
-                        for edge in lattice.free_text(place, terminal, misheard):
-                            yield edge, act, after
 
     def _moves(
         self, lattice: Lattice, place: int, stack: _Stack, misheard: bool
     ) -> Iterator[tuple[Edge, _Stack]]:
         """Every way to read on from a place within a command."""
-        row = self._tables.actions[stack.state]
-        found = lattice.edges(place, misheard)
-        for edge in found.get("", ()):
-            yield edge, stack
-        for terminal, edges in found.items():
-            if terminal in row:
+        yield from ((edge, stack) for edge in lattice.edges(place, misheard).get("", ()))
+        for terminal, edges in _heard(lattice, place, misheard, self._tables.actions[stack.state]):
+            if terminal:
                 for after in self._feed(stack, terminal):
                     yield from ((edge, after) for edge in edges)
-        for terminal in FREE_TEXT:
-            if terminal in row and (misheard or terminal != "STRANGER"):
-                for after in self._feed(stack, terminal):
-                    for edge in lattice.free_text(place, terminal, misheard):
-                        yield edge, after
 
     # --- Stacks of states
 
@@ -343,6 +329,18 @@ class Parser:
             children.append(value)
         children.reverse()
         return (rule, children), values
+
+
+def _heard(
+    lattice: Lattice, place: int, misheard: bool, wanted: Container[str]
+) -> Iterator[tuple[str, Sequence[Edge]]]:
+    """What may be heard at a place by terminal, as far as it is wanted there, and the words that may be passed over."""
+    for terminal, edges in lattice.edges(place, misheard).items():
+        if not terminal or terminal in wanted:
+            yield terminal, edges
+    for terminal in FREE_TEXT:
+        if terminal in wanted and (misheard or terminal != "STRANGER"):
+            yield terminal, tuple(lattice.free_text(place, terminal, misheard))
 
 
 def _takes_free_text(tables: Tables, begin: int) -> bool:
