@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from itertools import pairwise
 from typing import Any
 
 from lark import Token, Tree
 
+from grammar.either import told_apart
 from grammar.moments import Moment
 from grammar.parser import Found, Parse
 from grammar.plausibility import Doubt, doubts
+from grammar.quantities import convertible
 from grammar.words import split
 
 Slot = list[Any] | str
@@ -57,8 +60,27 @@ DOUBTFUL = {"lone_gravity": "gravity"}
 QUESTION_OPENERS = frozenset("is are was were has did do does can could will would should am".split())
 """A statement does not open with one of these."""
 
-REQUESTS = frozenset("can could will".split())
+ASKS_FIRST = QUESTION_OPENERS | frozenset("have may might shall".split())
+INVERTED = frozenset("i it that this we there one".split())
+"""Behind one of `ASKS_FIRST` these ask, wherever they stand: `is it`, `can I`."""
+
+OPENS_ANEW = frozenset(", and so then but or because hey um uh okay ok well".split())
+"""Words behind which a question may open."""
+
+REQUESTS = frozenset("can could will would".split())
 """With `you` behind it, one of these opens an order put politely."""
+
+INTERROGATIVES = frozenset("how what which when where why who ? wonder wondering".split())
+"""Any of these makes a question."""
+
+ORDERS = frozenset("calculate compute convert correct estimate figure find give show tell work remind check adjust help".split())
+"""Words that ask for a sum in the manner of an order."""
+
+SUBJECTS = frozenset("i we he she they you is are was were am".split())
+"""Words that make a statement where nothing in the sentence asks; `1.050 at 100F corrected` has none."""
+
+WANTED = frozenset("need needed want trying aiming shooting wanted old anything if".split())
+"""A statement with one of these is meant as a question."""
 
 JOINERS = frozenset(", and then also plus".split())
 """Words between two things said in one breath."""
@@ -67,6 +89,9 @@ WARMEST_ROOM = 45
 """Degrees: a number up to here is Celsius to whoever measures in it; above, it may be either scale."""
 
 _QUESTION_COST = 0.75
+_STATEMENT_COST = 0.75
+_REPAIRED_COST = 0.12
+"""For recording what was only guessed."""
 _CONFLICT_COST = 0.75
 _NO_CONTEXT_COST = 0.75
 _DOUBT_COST = 0.9
@@ -122,6 +147,12 @@ def command_of(
             and not any("." in w for w in words)
         ):
             cost += _CONFLICT_COST
+        if act in RECORDING and repairs:
+            cost += _REPAIRED_COST
+        if act.startswith("ask_") and is_statement(words):
+            cost += _STATEMENT_COST
+        if not _can_be_converted(act, slots):
+            cost += _CONFLICT_COST
         if act == "addition":
             act, more = _addition_act(slots, [command.act for command in commands], addition)
             cost += more
@@ -141,12 +172,26 @@ def command_of(
     return [replace(command, sure=round(sure, 3)) for command in commands]
 
 
+def is_statement(words: Sequence[str]) -> bool:
+    """Whether a sentence tells rather than asks: it has a subject or a verb of being, and nothing in it asks."""
+    openings = {word for before, word in zip([",", *words], words, strict=False) if before in OPENS_ANEW}
+    inverted = any(verb in ASKS_FIRST and subject in INVERTED for verb, subject in pairwise(words))
+    asks = not INTERROGATIVES.isdisjoint(words) or not ASKS_FIRST.isdisjoint(openings) or inverted
+    return not asks and not SUBJECTS.isdisjoint(words) and ORDERS.isdisjoint(words) and WANTED.isdisjoint(words[1:])
+
+
 def _may_be_asked(recording: Sequence[bool], words: Sequence[str]) -> bool:
     """Whether what looks like a statement may be part of a question: by its mark, its opening, or what it follows."""
     trails = not recording[0] and any(recording) and not JOINERS.intersection(words)
     polite = words[0] in REQUESTS and words[1:2] == ["you"]
     opens = words[0] in QUESTION_OPENERS and any(recording) and not polite
     return (words[-1] == "?" and recording[-1] and not polite) or opens or trails
+
+
+def _can_be_converted(act: str, slots: Mapping[str, Slot]) -> bool:
+    """Whether what `ask_convert` was asked makes sense: no pounds in hours."""
+    told, wanted = slots.get("from"), slots.get("to")
+    return act != "ask_convert" or not isinstance(told, list) or convertible(told[1], str(wanted))
 
 
 def _addition_act(slots: dict[str, Slot], before: Sequence[str], addition: str | None) -> tuple[str, float]:
@@ -163,13 +208,23 @@ def _addition_act(slots: dict[str, Slot], before: Sequence[str], addition: str |
 def _slots(found: Found, now: datetime) -> tuple[dict[str, Slot], float]:
     slots: dict[str, Slot] = {}
     cost = 0.0
+    either: list[list[Any]] = []
     for child in found.tree.children:
         if isinstance(child, Token):
             continue
         name, value = _slot(child, now)
+        if name == "either":
+            assert isinstance(value, list)
+            either.append(value)
+            continue
         if name in slots and slots[name] != value:
             cost += _CONFLICT_COST
         slots.setdefault(name, value)
+    if either:
+        apart = told_apart(found.act, either, slots)
+        if apart is None:
+            return slots, cost + _CONFLICT_COST
+        slots |= apart
     return slots, cost
 
 

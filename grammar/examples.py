@@ -50,6 +50,12 @@ class Examples:
     words: Mapping[str, Mapping[str, float]]
     """What more each word says about the acts with which it was seen."""
 
+    def telling(self, word: str) -> dict[str, float]:
+        """The same for one word that was seen."""
+        found = {act: each + self.words[word].get(act, 0.0) for act, each in self.unseen.items()}
+        best = max(found.values())
+        return {act: best - likely for act, likely in found.items()}
+
     def against(self, words: Sequence[str]) -> dict[str, float]:
         """For each act how much less likely it is than the likeliest, as a natural logarithm, 0 and more."""
         # In order, so that the sums of two runs are the same to the last figure and ties fall the same way.

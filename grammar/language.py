@@ -10,12 +10,14 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
+from grammar.asides import Meaning, passing
 from grammar.command import LINE, Command, command_of, unclear
 from grammar.examples import learned
 from grammar.files import ANSWERS, acts, grammar_text
-from grammar.lattice import Lattice
+from grammar.lattice import INGREDIENTS, Lattice
 from grammar.parser import Parse, Parser
 from grammar.reading import CUT
+from grammar.search import Beside
 from grammar.tables import Tables, kept_in
 from grammar.vocabulary import LONGEST, Sense, Vocabulary, from_terminals
 from grammar.words import split
@@ -29,11 +31,6 @@ _RULE_COSTS = {
 }
 """Which act stands back where two explain a sentence equally well."""
 
-INGREDIENTS = frozenset(
-    "HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER STYLE".split()
-)
-"""Terminals of names that may stand for one another in an example."""
-
 QUANTITIES = frozenset(
     "GRAVITY TEMPERATURE VOLUME SPOON MASS DURATION PERCENT IBU CARBONATION PRESSURE LENGTH POWER COUNT NUMBER".split()
 )
@@ -42,10 +39,11 @@ QUANTITIES = frozenset(
 FAR = 2.0
 """How much less like the words every other act must be, in natural logarithms, before one is offered as the nearest."""
 
-UNLIKE_PLAIN, UNLIKE_GUESS = (0.004, 0.08), (0.03, 0.6)
+UNLIKE_PLAIN, UNLIKE_BESIDE, UNLIKE_GUESS = (0.004, 0.25), (0.015, 0.4), (0.03, 0.6)
 """What an act costs more whose examples are unlike the sentence, for each natural logarithm and at most.
 
-Where the words are plain it only settles which of two readings is meant; where they had to be guessed it counts.
+Where the words are plain it only settles which of two readings is meant; where clauses were left out or words had to be
+guessed it counts.
 """
 
 LONGEST_SENTENCE = 60
@@ -66,6 +64,12 @@ class Language:
             self.vocabulary.add_names(terminal, phrases)
         self.parser = Parser(self.tables, _RULE_COSTS)
         self.examples = learned(cache_folder)
+        cues = self.vocabulary.single_words()
+        self._questions = {
+            act: Meaning(set().union(*(cues.get(terminal, ()) for terminal in reached)), reached)
+            for act, reached in self.tables.reached.items()
+            if act.startswith("ask_")
+        }
         self._usual = tuple(act for act in acts() if act not in ANSWERS)
 
     def understand(
@@ -88,7 +92,7 @@ class Language:
         if not words or len(words) > LONGEST_SENTENCE:
             return [unclear(heard)]
         lattice = Lattice(words, self.vocabulary, likely)
-        parse = (self.parser.plain(lattice, ANSWERS) if answering else None) or self._parse(lattice, words)
+        parse = (self.parser.read(lattice, ANSWERS) if answering else None) or self._parse(lattice, words)
         if parse is None:
             return [unclear(heard)]
         return command_of(parse, heard, words, now, addition, scale, expected)
@@ -96,10 +100,18 @@ class Language:
     def _parse(self, lattice: Lattice, words: Sequence[str]) -> Parse | None:
         """The words as they are; where that is no reading to act on, what they may have been misheard for."""
         against = self.examples.against(words)
-        plain = self.parser.plain(lattice, self._usual, _unlikely(against, *UNLIKE_PLAIN))
+        counting, talk = lattice.counting(), self.vocabulary.talk
+        passed = passing(words, counting, talk, self._questions, self.examples)
+        plain = self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_PLAIN), beside=Beside(passed))
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
-        found = plain, self.parser.misheard(lattice, self._usual, _unlikely(against, *UNLIKE_GUESS))
+        passed = passing(words, counting, talk, self._questions, self.examples, lattice.alike())
+        aside = Beside(passed, lattice.asides())
+        found = (
+            plain,
+            self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_BESIDE), beside=aside),
+            self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_GUESS), True, Beside(passed)),
+        )
         return min((parse for parse in found if parse), key=lambda parse: parse.cost, default=None)
 
     def nearest(self, heard: str, examples: Mapping[str, str]) -> str | None:
@@ -132,7 +144,7 @@ class Language:
             edges = [
                 edge
                 for terminal, edges in lattice.edges(at, False).items()
-                if terminal in INGREDIENTS or terminal in QUANTITIES
+                if terminal in INGREDIENTS or terminal == "STYLE" or terminal in QUANTITIES
                 for edge in edges
                 if edge.cost < CUT
             ]
@@ -150,7 +162,7 @@ class Language:
         for begun in range(unfinished, min(len(words), LONGEST) + 1):
             start = " ".join([*words[len(words) - begun :], *([] if unfinished or not begun else [""])])
             before = Lattice(words[: len(words) - begun], self.vocabulary, likely)
-            terminals = self.parser.following(before, self._usual)
+            terminals = self.parser.following(before, self._usual, self.vocabulary.talk)
             found |= {
                 phrase: sense
                 for phrase, senses in self.vocabulary.senses.items()

@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from grammar import sound
+from grammar.asides import Aside, asides
 from grammar.moments import read_moments
 from grammar.quantities import read_quantities
 from grammar.reading import PLAIN
@@ -25,6 +26,9 @@ UNHEARD = ARTICLES | {","}
 
 KIND_COST = {"NUMBER": 0.051, "CLOCK": 0.02}
 """A number that may be read as something more definite is that first."""
+
+AFTER_COST = {"OG_AFTER": 0.004, "FG_AFTER": 0.004}
+"""A word between two numbers belongs to the one behind it sooner than to the one before."""
 
 UNKNOWN_COST = 0.75
 """For each word passed over that may carry something: one of these alone means asking back."""
@@ -43,8 +47,9 @@ NEGATIONS = frozenset("not never no without except cannot nothing nobody".split(
 """Words that turn a sentence into its opposite: never taken for another word, never left out."""
 
 NEVER_PASSED_OVER = NEGATIONS | frozenset(
-    "instead if unless until almost nearly will would tomorrow should did was were before after wanted suppose imagine "
-    "say pretend hypothetically".split()
+    "instead if unless until yet almost nearly will would tomorrow should did was were before after wanted suppose imagine "
+    "say pretend hypothetically his her hers their theirs neighbor neighbors brother sister friend friends somebody "
+    "someone".split()
 )
 """Words that turn a statement into something else; leaving one out would claim what was not said."""
 
@@ -55,14 +60,36 @@ LIKE_A_CRY = 0.7
 MAY_BE_NO_NUMBER = frozenset("one a an second quarter half couple".split())
 """Number words that are often something else."""
 
+FIGURE_FOR_WORD = {"2": ("to", "too"), "4": ("for",)}
+FIGURE_COST = 0.6
+"""Figures that hurried thumbs and recognisers put for words, and the cost of such a reading."""
+
+UNHEARD_NUMBER_COST = 0.25
+"""More for a quantity of one whose article was misheard with its unit: `it he spoon` for `a teaspoon`."""
+
+SURELY_ALIKE = 0.8
+"""How alike words must be that are all known, and yet stand for a quantity."""
+
 LONGEST_MISHEARD = 4
 """Words that may together be another phrase misheard."""
 
 SAYS_NOTHING = frozenset("BE WILL DO DOING THING HAVING".split())
 """Terminals for which nothing is taken by likeness: a strange word would only be lost in them."""
 
+TELLS_OF_PAST = frozenset("did was were before after".split())
+"""Of those, the words that do no harm in a clause beside the matter."""
+
+TURNS = {"about": {"to"}, "my": {"buddy", "friend", "pal"}}
+"""Words that carry nothing, but change everything before another: `about to boil`, `my buddy pitched`."""
+
 FREE_TEXT = {"NAME": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
 """Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us."""
+
+INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
+"""Terminals of what goes into a beer or onto the kettle."""
+
+AMOUNTS = frozenset("MASS VOLUME SPOON".split())
+"""Quantities that need no number: `a teaspoon`."""
 
 BESIDE_A_GUESS_COST = 0.4
 """For words taken as they come in a sentence whose other words are guesses: nothing is left to vouch for it."""
@@ -97,18 +124,47 @@ class Lattice:
         self._plain: list[list[Edge]] = [[] for _ in words]
         self._units: list[list[Edge]] | None = None
         self._edges: tuple[list[dict[str, tuple[Edge, ...]] | None], ...] = ([None] * len(words), [None] * len(words))
+        self._reached: tuple[list[list[tuple[int, float]]], ...] = ([], [])
         self._numbers: dict[int, str] = {}
         """Where a plain number or quantity stands; such a word is neither passed over nor taken for another."""
         for reading in (*read_quantities(words), *read_moments(words)):
             if reading.kind != "UNIT" and reading.cost < PLAIN and words[reading.start] not in MAY_BE_NO_NUMBER:
                 self._numbers.setdefault(reading.start, reading.kind)
-            self._plain[reading.start].append(
-                Edge(
-                    reading.end, reading.kind, reading.value, reading.cost + KIND_COST.get(reading.kind, 0.0)
-                )
-            )
+            edge = Edge(reading.end, reading.kind, reading.value, reading.cost + KIND_COST.get(reading.kind, 0.0))
+            self._plain[reading.start].append(edge)
+            if reading.kind == "GRAVITY" and reading.value[1] == "brix":
+                self._plain[reading.start].append(edge._replace(terminal="BRIX"))
         for start in range(len(words)):
             self._plain[start] += self._known(start)
+
+    def counting(self) -> frozenset[int]:
+        """Where words stand that always count: numbers, and what turns a sentence into its opposite."""
+        return self._number_places() | {place for place, word in enumerate(self.words) if word in NEGATIONS}
+
+    def asides(self) -> list[Aside]:
+        """Clauses at the opening and at the end that may be said beside the matter."""
+        heard = [{edge.terminal for edge in edges} for edges in self._plain]
+        names = frozenset(place for place, terminals in enumerate(heard) if terminals & INGREDIENTS)
+        amounts = frozenset(place for place, terminals in enumerate(heard) if terminals & AMOUNTS)
+        return asides(self.words, self._number_places() | amounts, names, NEVER_PASSED_OVER - TELLS_OF_PAST)
+
+    def _number_places(self) -> frozenset[int]:
+        """A word that opens a moment (`at ten`) is not among them."""
+        return frozenset(
+            place
+            for place, word in enumerate(self.words)
+            if self._numbers.get(place, "WHEN") != "WHEN" or word[0].isdigit()
+        )
+
+    def alike(self) -> list[dict[str, float]]:
+        """For each place the terminals its word may have been misheard for, or belong to with others, and the cost."""
+        found: list[dict[str, float]] = [{} for _ in self.words]
+        for start in range(len(self.words)):
+            for edge in self._misheard(start):
+                if edge.terminal:
+                    for place in range(start, edge.end):
+                        found[place][edge.terminal] = min(edge.cost, found[place].get(edge.terminal, 9.0))
+        return found
 
     def edges(self, start: int, misheard: bool) -> dict[str, tuple[Edge, ...]]:
         """What may be heard from a place on, by terminal, of each reach the cheapest; "" for words passed over.
@@ -122,13 +178,28 @@ class Lattice:
             known = self._edges[misheard][start] = _by_terminal(found)
         return known
 
-    def least_ahead(self, misheard: bool) -> list[float]:
-        """For each place, what the words from there on cost at least; free text is not counted."""
+    def least_ahead(self, misheard: bool, passed: Sequence[float] = ()) -> list[float]:
+        """For each place, what the words from there on cost at least, at `passed` each if not read; free text apart."""
+        reaches = self._reaches(misheard)
         least = [0.0] * (len(self.words) + 1)
         for start in range(len(self.words) - 1, -1, -1):
-            ways = self.edges(start, misheard).values()
-            least[start] = min((edge.cost + least[edge.end] for way in ways for edge in way), default=math.inf)
+            costs = [cost + least[end] for end, cost in reaches[start]]
+            if passed:
+                costs.append(passed[start] + least[start + 1])
+            least[start] = min(costs, default=math.inf)
         return least
+
+    def _reaches(self, misheard: bool) -> list[list[tuple[int, float]]]:
+        """For each place how far one edge may lead, and at what cost at least."""
+        known = self._reached[misheard]
+        if not known:
+            for start in range(len(self.words)):
+                cheapest: dict[int, float] = {}
+                for edges in self.edges(start, misheard).values():
+                    for edge in edges:
+                        cheapest[edge.end] = min(edge.cost, cheapest.get(edge.end, math.inf))
+                known.append([*cheapest.items()])
+        return known
 
     @staticmethod
     def least_free_text(misheard: bool) -> float:
@@ -170,13 +241,13 @@ class Lattice:
     def _known(self, start: int) -> Iterator[Edge]:
         for end, phrase in self._phrases(start, UNHEARD):
             for sense in self._vocabulary.senses.get(phrase, ()):
-                yield Edge(end, sense.terminal, sense.value, 0.0)
+                yield Edge(end, sense.terminal, sense.value, AFTER_COST.get(sense.terminal, 0.0))
         for end, phrase in self._phrases(start, UNHEARD | JOINING):
             for sense in self._vocabulary.loose.get(phrase, ()):
                 yield Edge(end, sense.terminal, sense.value, FILLER_COST)
         for end in range(start + 1, min(len(self.words), start + LONGEST) + 1):
             phrase = " ".join(self.words[start:end])
-            if phrase in self._vocabulary.fillers:
+            if phrase in self._vocabulary.fillers and TURNS.get(phrase, set()).isdisjoint(self.words[end : end + 1]):
                 yield Edge(end, "", phrase, FILLER_COST * (end - start))
 
     def _phrases(self, start: int, left_out: Collection[str]) -> Iterator[tuple[int, str]]:
@@ -197,6 +268,10 @@ class Lattice:
 
     def _alike(self, start: int) -> Iterator[Edge]:
         word = self.words[start]
+        for meant in FIGURE_FOR_WORD.get(word, ()):
+            yield Edge(start + 1, "", meant, FIGURE_COST, True)
+            for sense in self._vocabulary.senses[meant]:
+                yield Edge(start + 1, sense.terminal, sense.value, FIGURE_COST, True)
         if start in self._numbers and word.isalpha():
             return
         for length in range(1, LONGEST_MISHEARD + 1):
@@ -232,16 +307,24 @@ class Lattice:
                     strange = len(heard) > 1 or not self._vocabulary.knows(heard[0])
                     if place + len(heard) == end and strange and all(map(str.isalpha, heard)):
                         for unit, alike in self._vocabulary.units.like(" ".join(heard)):
-                            self._hear_unit(place, end, unit, alike)
+                            self._hear_unit(place, end, [unit], alike)
+            for place in range(len(self.words)):
+                for end in range(place + 2, min(len(self.words), place + 3) + 1):
+                    heard = self.words[place:end]
+                    least = SURELY_ALIKE if all(map(self._vocabulary.knows, heard)) else 0.0
+                    for phrase, alike in self._vocabulary.one_of_units.like(" ".join(heard)):
+                        if alike >= least and all(map(str.isalpha, heard)):
+                            self._hear_unit(place, end, phrase.split(), alike, UNHEARD_NUMBER_COST)
         return self._units
 
-    def _hear_unit(self, place: int, end: int, unit: str, alike: float) -> None:
+    def _hear_unit(self, place: int, end: int, meant: Sequence[str], alike: float, more: float = 0.0) -> None:
         assert self._units is not None
-        words = [*self.words[:place], unit, *self.words[end:]]
-        longer = end - place - 1
-        cost = self._repair_cost(alike, len(unit) / self._letters, unit)
+        words = [*self.words[:place], *meant, *self.words[end:]]
+        longer = end - place - len(meant)
+        unit = place + len(meant) - 1
+        cost = self._repair_cost(alike, len(" ".join(meant)) / self._letters, meant[-1]) + more
         for reading in read_quantities(words):
-            if reading.start < place < reading.end:
+            if reading.start < unit < reading.end:
                 self._units[reading.start].append(
                     Edge(reading.end + longer, reading.kind, reading.value, reading.cost + cost, True)
                 )

@@ -6,8 +6,9 @@ it is possible and yet more likely a slip of the tongue, the thumb or the recogn
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 Slots = Mapping[str, object]
 
@@ -41,9 +42,19 @@ _TO_BASE = {
     "gallon/hour": lambda v: v,
     "liter/hour": lambda v: v / 3.785411784,
     "quart/hour": lambda v: v / 4,
+    "plato": lambda v: 1 + v / 250,
+    "brix": lambda v: 1 + v / 250,
     "ebc": lambda v: v / 1.97,
 }
 """Each unit in the one its limits are written in; a unit that is not named is its own."""
+
+
+
+
+def in_base(quantity: Sequence[Any]) -> float:
+    """A number in the unit the limits of its kind are written in, to be compared with others."""
+    number, unit = quantity
+    return float(_TO_BASE.get(unit, float)(number))
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +71,7 @@ class Limits:
 
 
 _GRAVITY = Limits(0.980, 1.200, 0.985, 1.160, "sg", "wort and beer lie between 0.980 and 1.200")
-_PLATO = Limits(-5, 45, -4, 37, "plato", "wort and beer lie between -5 and 45 degrees Plato")
+_PLATO = Limits(0.98, 1.18, 0.984, 1.148, "plato", "wort and beer lie between -5 and 45 degrees Plato")
 _LIQUID = Limits(25, 215, 28, 213, "degF", "water freezes at 32 °F and boils at 212 °F")
 _ROOM = Limits(-40, 215, 0, 213, "degF", "water boils at 212 °F")
 _VOLUME = Limits(0, 500, 0.001, 60, "gallon", "a home batch is between a few drops and 500 gallons")
@@ -113,6 +124,9 @@ _BY_KIND = {
 _AIR = frozenset("room closet basement fridge garage ambient cellar cooler freezer".split())
 """Places that may be colder than water can be."""
 
+_BY_ACT = {("log_volume", "volume"): Limits(0, 500, 0.2, 60, "gallon", "a pot or a bucket holds a quart and more")}
+"""Narrower limits of a slot in one act."""
+
 _ACTS_OF_ANY_NUMBER = frozenset({"ask_convert"})
 """Acts that may be asked about numbers outside a brewery."""
 
@@ -137,14 +151,14 @@ def doubts(act: str, slots: Slots, hops: bool = False) -> list[Doubt]:
         if not (isinstance(value, list) and len(value) == 2):
             continue
         number, unit = value
-        limits = _BY_UNIT.get(unit) or _BY_SLOT.get(slot) or _BY_KIND.get(unit)
+        limits = _BY_ACT.get((act, slot)) or _BY_UNIT.get(unit) or _BY_SLOT.get(slot) or _BY_KIND.get(unit)
         if slot == "temperature" and slots.get("of") in _AIR:
             limits = _ROOM
         if slot == "amount" and hops and unit in _BY_KIND and _BY_KIND[unit] is _MASS:
             limits = _HOPS
         if limits is None:
             continue
-        base = _TO_BASE.get(unit, float)(number)
+        base = in_base(value)
         impossible = not limits.lowest <= base <= limits.highest or base < 0 <= limits.lowest
         if slot == "amount" and base <= 0:
             impossible = True

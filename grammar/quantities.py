@@ -10,7 +10,7 @@ from grammar.gravities import all_gravities
 from grammar.numbers import ARTICLES, NEEDS_UNIT, Number, all_numbers, fractions_at
 from grammar.reading import Reading, weigh_cuts, word_at
 
-__all__ = ["read_quantities"]
+__all__ = ["convertible", "read_quantities"]
 
 # kind, name in the unit registry, the ways it is told (| between them)
 _UNITS = (
@@ -111,6 +111,15 @@ def _by_first_word() -> dict[str, list[_Unit]]:
 
 
 _FORMS = _by_first_word()
+
+_KINDS = {name: kind for kind, name, _ in _UNITS}
+_BY_DENSITY = {"VOLUME", "SPOON", "MASS"}
+
+
+def convertible(one: str, other: str) -> bool:
+    """Whether a measure in one unit can be told in the other; a mass as a volume where it is known of what."""
+    kinds = {_KINDS.get(one, one), _KINDS.get(other, other)}
+    return len(kinds) == 1 or kinds <= _BY_DENSITY
 
 
 class _Amount(NamedTuple):

@@ -50,6 +50,8 @@ class Tables:
     begin: dict[str, int]
     """For each act, the state a sentence starts in."""
     finished: dict[str, int]
+    reached: dict[str, frozenset[str]]
+    """For each act, the terminals that may stand anywhere in it."""
     terminals: list[TerminalDef]
     ignored: list[str]
     """Terminals that may stand anywhere and mean nothing."""
@@ -101,7 +103,24 @@ def build(grammar: str, starts: Sequence[str]) -> Tables:
         onward.append(leads)
     begin = {start: number[state] for start, state in analysis.lr0_start_states.items()}
     finished = {start: onward[begin[start]][start] for start in starts}
-    return Tables(actions, onward, begin, finished, list(lark.terminals), list(lark.ignore_tokens))
+    reached = {start: _reached(state, actions, onward) for start, state in begin.items()}
+    return Tables(actions, onward, begin, finished, reached, list(lark.terminals), list(lark.ignore_tokens))
+
+
+def _reached(
+    begin: int, actions: Sequence[dict[str, tuple[Action, ...]]], onward: Sequence[dict[str, int]]
+) -> frozenset[str]:
+    """The terminals on all ways from a state."""
+    found: set[str] = set()
+    seen, waiting = {begin}, [begin]
+    while waiting:
+        state = waiting.pop()
+        shifts = [(name, to) for name, row in actions[state].items() for to in row if isinstance(to, int)]
+        found.update(name for name, _ in shifts)
+        new = {*(to for _, to in shifts), *onward[state].values()} - seen
+        seen |= new
+        waiting += new
+    return frozenset(found)
 
 
 def _reduction(rule: Any) -> Reduction:
@@ -111,8 +130,8 @@ def _reduction(rule: Any) -> Reduction:
 
 
 def made_of(grammar: str, starts: Sequence[str]) -> str:
-    """All that the tables depend on: another grammar or another Lark makes others."""
-    return "\n".join([grammar, *starts, version("lark")])
+    """All that the tables depend on: another grammar, another Lark or another program here makes others."""
+    return "\n".join([grammar, *starts, version("lark"), Path(__file__).read_text(encoding="utf-8")])
 
 
 def kept_in(folder: Path | None, grammar: str, starts: Sequence[str]) -> Tables:

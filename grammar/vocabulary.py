@@ -45,7 +45,7 @@ MOST_JOINED, SHORTEST_JOINED = 3, 6
 ROUGHLY_ALIKE = 0.3
 """The least share of equal sounds at which it is worth weighing them one by one."""
 
-_AT_MOST = 8
+_AT_MOST = 14
 """Candidates taken from each of the two searches, by spelling and by sound."""
 
 
@@ -81,10 +81,13 @@ class Vocabulary:
     """The words of the grammar's own phrases, names left out."""
     named: set[str] = field(default_factory=set)
     """The words of ingredients and styles."""
+    talk: set[str] = field(default_factory=set)
+    """Words that carry nothing in a question (`TALK`)."""
     fillers: set[str] = field(default_factory=set)
     """Phrases that carry nothing and may stand anywhere (`please`, `um`)."""
     _index: WordIndex | None = None
     _units: Sounds | None = None
+    _one_of_units: Sounds | None = None
 
     def add(self, phrase: str, terminal: str, value: object = None) -> None:
         """Take a phrase; articles in it neither help nor hinder, so that `set a timer` is `set the timer`."""
@@ -108,6 +111,15 @@ class Vocabulary:
     def knows(self, word: str) -> bool:
         """Whether the word stands in any phrase, those of `TALK` left out."""
         return word in self.everyday or word in self.fillers
+
+    def single_words(self) -> dict[str, set[str]]:
+        """For each terminal its phrases of one word."""
+        found: dict[str, set[str]] = defaultdict(set)
+        for phrase, senses in self.senses.items():
+            if " " not in phrase:
+                for sense in senses:
+                    found[sense.terminal].add(phrase)
+        return found
 
     def is_keyword(self, word: str) -> bool:
         """Whether the word is one that commands are made of, and so hardly part of a name: `list`, but not `amber`."""
@@ -142,6 +154,16 @@ class Vocabulary:
         if self._units is None:
             self._units = Sounds(word for word in unit_words() if len(word) > 3)
         return self._units
+
+    @property
+    def one_of_units(self) -> Sounds:
+        """The same for one of each: `a teaspoon`."""
+        if self._one_of_units is None:
+            self._one_of_units = Sounds(
+                (f"{'an' if word[0] in 'aeiou' else 'a'} {word}" for word in unit_words() if len(word) > 3),
+                by_spelling=False,
+            )
+        return self._one_of_units
 
     def _words_index(self) -> WordIndex:
         if self._index is None:
@@ -190,8 +212,9 @@ class Sounds:
         self._phrases: dict[str, list[str]] = defaultdict(list)
         for phrase in phrases:
             self._phrases[sound.key(phrase)].append(phrase)
-        self._keys = list(self._phrases)
-        self._spelled = [phrase for alike in self._phrases.values() for phrase in alike] if by_spelling else []
+        self._keys = _ByLength(self._phrases, 0.6)
+        spelled = [phrase for alike in self._phrases.values() for phrase in alike] if by_spelling else []
+        self._spelled = _ByLength(spelled, 0.5)
         self._kept: dict[str, list[tuple[str, float]]] = {}
 
     def like(self, heard: str) -> list[tuple[str, float]]:
@@ -203,10 +226,10 @@ class Sounds:
     def _search(self, heard: str) -> list[tuple[str, float]]:
         near = {
             phrase: None
-            for key in _nearest(sound.key(heard), self._keys, 0.66)
+            for key in self._keys.nearest(sound.key(heard))
             for phrase in self._phrases[key]
         }
-        near |= dict.fromkeys(_nearest(heard, self._spelled, 0.5))
+        near |= dict.fromkeys(self._spelled.nearest(heard))
         least = ALIKE if len(heard) > SHORT else ALIKE_SHORT
         heard_said = sound.said(heard)
         found = (
@@ -218,10 +241,31 @@ class Sounds:
         return sorted((pair for pair in found if pair[1] >= least), key=lambda pair: (-pair[1], pair[0]))
 
 
-def _nearest(text: str, choices: Sequence[str], least: float) -> list[str]:
-    hits = process.extract(
-        text, choices, scorer=Levenshtein.normalized_similarity, limit=_AT_MOST, score_cutoff=least)
-    return [hit[0] for hit in hits]
+class _ByLength:
+    """Texts, of which only those of a like length are compared: others cannot be near."""
+
+    def __init__(self, texts: Iterable[str], least: float) -> None:
+        self._least = least
+        self._texts: dict[int, list[str]] = defaultdict(list)
+        for text in texts:
+            self._texts[len(text)].append(text)
+        self._kept: dict[int, list[str]] = {}
+
+    def nearest(self, text: str) -> list[str]:
+        length = len(text)
+        if length not in self._kept:
+            shortest, longest = self._least * length, length / self._least
+            self._kept[length] = [
+                text for size in sorted(self._texts) if shortest <= size <= longest for text in self._texts[size]
+            ]
+        hits = process.extract(
+            text,
+            self._kept[length],
+            scorer=Levenshtein.normalized_similarity,
+            limit=_AT_MOST,
+            score_cutoff=self._least,
+        )
+        return [hit[0] for hit in hits]
 
 
 def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> Vocabulary:
@@ -233,7 +277,9 @@ def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> 
     skipped = set(ignored)
     for terminal in terminals:
         for phrase in _phrases(terminal):
-            if terminal.name in skipped:
+            if terminal.name == "TALK":
+                vocabulary.talk.add(phrase)
+            elif terminal.name in skipped:
                 vocabulary.fillers.add(phrase)
             else:
                 vocabulary.add(phrase, terminal.name)

@@ -65,7 +65,7 @@ _CONTRACTIONS = {
 
 _SPELLED = {tuple(word): word for word in (
     "ibu ibus abv abw dme lme psi srm ebc og fg sg am pm ph co2 btu btus".split())}
-_SPELLED |= {("c", "oh", "2"): "co2", ("c", "o", "two"): "co2", ("c", "oh", "two"): "co2", ("co", "2"): "co2",
+_SPELLED |= {("i", "b", "us"): "ibu", ("c", "oh", "2"): "co2", ("c", "o", "two"): "co2", ("c", "oh", "two"): "co2", ("co", "2"): "co2",
              ("co", "two"): "co2"}
 _SPELLED_STARTS = {letters[0] for letters in _SPELLED}
 _LONGEST_SPELLED = max(map(len, _SPELLED))

@@ -29,7 +29,7 @@ PROMISED = frozenset(
 
 SAID_AT = moment("2026-10-18T15:00")
 
-SURE = 0.9
+SURE = 0.85
 
 EXAMPLE_SLOTS = {
     "log_gravity": "gravity=1.052 sg; temperature=70 degF",

@@ -1,0 +1,149 @@
+"""What people say beside the matter, and what it costs each act to pass over it.
+
+A question is harmless: where its own words and all its numbers are understood, everyday words (`TALK`) and words that
+its examples use may stand anywhere in it, and a whole clause before it or behind a pause. An act that records something
+is asked back for any of these. Numbers, and words that turn a sentence into its opposite, always count.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from grammar.examples import Examples
+
+HARMLESS = frozenset(
+    "define about why how_to what_now troubleshoot safety explain_last help show_log summary list_batches time_left "
+    "whats_next".split()
+)
+"""Acts that only answer, beside every `ask_...`."""
+
+ASKED = "?"
+"""Stands for the act while only words of talk were passed over: a question follows, or nothing."""
+
+WORD_COST = 0.012
+"""For an everyday word passed over within a question."""
+
+TELLING_COST = 0.05
+"""More for a word of its examples, for each natural logarithm by which it speaks for another act."""
+
+CUE_COST, SMALL_CUE_COST = 0.08, 0.02
+"""More for a word that means something to the act, and for one of `SMALL_CUES`."""
+
+SMALL_CUES = frozenset("to at from in for of with on by as is are be it that".split())
+
+STRANGE_COST = 0.3
+"""For a word nobody knows that sounds like nothing the act knows."""
+
+LIKELY = 0.6
+"""A word that may be another one misheard at no more than this cost is not passed over as strange."""
+
+CLAUSE_COST, HARMLESS_CLAUSE_COST, RUN_ON_COST = 0.72, 0.3, 0.2
+"""For a clause beside an act that records, beside one that only answers, and more where no pause parts it from that."""
+
+FURTHER_COST, NAME_COST = 0.02, 0.3
+"""More for each word of such a clause, and for each ingredient named in it."""
+
+PAUSES = frozenset(", and but so because since then".split())
+"""Words that part a clause from the next."""
+
+ASKING = frozenset("how what which when where why who".split())
+"""Words that open a question; a clause that runs on into a command is no aside with one of these."""
+
+Passing = Mapping[str, Sequence[float]]
+"""For acts that may pass over words within them: what each word of the sentence costs them."""
+
+NOTHING_PASSED: Passing = {}
+
+
+class Aside(NamedTuple):
+    """A clause beside the matter, before a command or behind it."""
+
+    start: int
+    end: int
+    harmless: float
+    """What it costs an act that only answers."""
+    recording: float
+    """What it costs an act that records something."""
+
+    def cost(self, act: str) -> float:
+        return self.harmless if is_harmless(act) else self.recording
+
+
+@dataclass(frozen=True)
+class Meaning:
+    """What a question takes for more than talk."""
+
+    cues: Collection[str]
+    """Single words that stand for one of its terminals."""
+    terminals: Collection[str]
+
+
+def is_harmless(act: str) -> bool:
+    """Whether an act changes nothing, so that a needless answer does no harm."""
+    return act.startswith("ask_") or act in HARMLESS
+
+
+def asides(
+    words: Sequence[str], numbers: frozenset[int], names: frozenset[int], turning: frozenset[str]
+) -> list[Aside]:
+    """Every clause at the opening or the end that may be one.
+
+    `numbers` and `names` of ingredients are places; `turning` words change what a sentence claims, unless a pause parts
+    them from it.
+    """
+    length = len(words)
+    openings = [(0, end, words[end - 1] in PAUSES) for end in range(1, length)]
+    closings = [(start, length, words[start] in PAUSES) for start in range(1, length)]
+    found = []
+    for start, end, parted in openings + closings:
+        inside = range(start, end)
+        counting = turning | ASKING if start == 0 else turning
+        if not numbers.isdisjoint(inside) or not (parted or counting.isdisjoint(words[start:end])):
+            continue
+        more = FURTHER_COST * (end - start) + NAME_COST * len(names.intersection(inside))
+        harmless = HARMLESS_CLAUSE_COST if parted else HARMLESS_CLAUSE_COST + RUN_ON_COST if start == 0 else CLAUSE_COST
+        found.append(Aside(start, end, harmless + more, CLAUSE_COST + more))
+    return found
+
+
+def passing(
+    words: Sequence[str],
+    counting: Collection[int],
+    talk: Collection[str],
+    questions: Mapping[str, Meaning],
+    examples: Examples,
+    alike: Sequence[Mapping[str, float]] = (),
+) -> Passing:
+    """For each question, and for `ASKED`, what passing over each word costs; endless where that may not be.
+
+    `counting` are the places of words that always count; `alike` the terminals each word may have been misheard for, with
+    the cost, given where words may be strange.
+    """
+    acts = {ASKED: Meaning((), ()), **questions}
+    found: dict[str, list[float]] = {act: [] for act in acts}
+    for place, word in enumerate(words):
+        known = examples.words.get(word, {})
+        telling = examples.telling(word) if known else {}
+        strange = bool(alike) and word.isalpha() and place - 1 not in counting and _is_strange(alike[place])
+        for act, meaning in acts.items():
+            if place in counting:
+                cost = math.inf
+            elif word in talk:
+                cost = WORD_COST
+            elif act in known:
+                cost = WORD_COST + TELLING_COST * telling[act]
+            elif strange and not any(terminal in meaning.terminals for terminal in alike[place]):
+                cost = STRANGE_COST
+            else:
+                cost = math.inf
+            if word in meaning.cues:
+                cost += SMALL_CUE_COST if word in SMALL_CUES else CUE_COST
+            found[act].append(cost)
+    return found
+
+
+def _is_strange(alike: Mapping[str, float]) -> bool:
+    return min(alike.values(), default=math.inf) > LIKELY

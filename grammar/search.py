@@ -1,0 +1,252 @@
+"""The cheapest way through a lattice: A* over places in the sentence and stacks of the grammar.
+
+What the words still to come cost at least, whatever the grammar, is counted beforehand. The search follows stacks of
+states alone; a reading is known by its steps, and its tree is built afterwards (`grammar.parser`).
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import count
+from typing import NamedTuple, Protocol
+
+from grammar.asides import ASKED, NOTHING_PASSED, STRANGE_COST, Aside, Passing, is_harmless
+from grammar.lattice import FREE_TEXT, Edge, Lattice
+
+ANOTHER_COST = 0.12
+"""For a second command in the same sentence; keeps one command in front where one explains all the words."""
+
+ANOTHER_MISHEARD_COST = 0.35
+"""The same where words had to be repaired: two guesses make no sentence."""
+
+PARTS = frozenset((",", "and", "then"))
+"""Words at which one command may end and the next begin even behind words taken as they come."""
+
+DEAREST = 2.6
+"""A reading dearer than this is no reading."""
+
+PATIENCE = 6000
+"""Steps after which a search gives up, so that no sentence can hold up the next."""
+
+PATIENCE_MISHEARD = 1200
+
+MOST_COMMANDS = 3
+"""In one sentence."""
+
+
+@dataclass(eq=False, slots=True)
+class Stack:
+    """A row of LR states; there is one object for each row, so rows are compared by being the same."""
+
+    state: int
+    below: Stack | None
+    number: int
+    after: dict[str, tuple[Stack, ...]] = field(default_factory=dict)
+    """Where each terminal tried so far leads."""
+    whole: bool | None = None
+    """Whether a command may end here, once that was asked."""
+
+
+class Grammar(Protocol):
+    """What a search asks of a parser."""
+
+    @property
+    def takes_free_text(self) -> Collection[str]: ...
+
+    def openings(
+        self, lattice: Lattice, place: int, acts: Collection[str], misheard: bool
+    ) -> Iterator[tuple[Edge, str, Stack | None]]: ...
+
+    def moves(self, lattice: Lattice, place: int, stack: Stack, misheard: bool) -> Iterator[tuple[Edge, Stack]]: ...
+
+    def may_end(self, stack: Stack, act: str) -> bool: ...
+
+
+class Step(NamedTuple):
+    """How a search came to a place: one edge after another."""
+
+    edge: Edge | None
+    """None where a command ends."""
+    place: int
+    act: str
+    stack: Stack | None
+    before: Step | None
+
+
+class Beside(NamedTuple):
+    """What may be left out of account."""
+
+    passing: Passing = NOTHING_PASSED
+    asides: Sequence[Aside] = ()
+
+
+NOTHING_BESIDE = Beside()
+
+
+class _Node(NamedTuple):
+    least: float
+    """What the whole sentence costs at least, this way."""
+    left: int
+    """Words still to be read: of two equal costs the further one goes first."""
+    number: int
+    cost: float
+    place: int
+    act: str
+    """Empty between commands; `ASKED` where only a question may follow."""
+    stack: Stack | None
+    """None between commands, and once the whole sentence is read."""
+    steps: Step | None
+    commands: int
+    """How many are complete."""
+
+    @property
+    def mark(self) -> tuple[int, int, int]:
+        """Nodes alike in this lead to the same."""
+        return _mark(self.place, self.act, self.stack, self.commands)
+
+
+class Search:
+    """One search through one lattice."""
+
+    def __init__(
+        self, grammar: Grammar, lattice: Lattice, costs: Mapping[str, float], misheard: bool, beside: Beside
+    ) -> None:
+        """`costs`: the acts to look for and what each costs."""
+        self._grammar, self._lattice, self._costs, self._misheard = grammar, lattice, costs, misheard
+        self._length = len(lattice.words)
+        self._passing, self._asides = beside
+        self._closing = {aside.start: aside for aside in beside.asides if aside.start}
+        self._bounds = self._least_ahead()
+        self._queue: list[_Node] = []
+        self._numbers = count()
+        self._seen: set[tuple[int, int, int]] = set()
+        self._cheapest: dict[tuple[int, int, int], float] = {}
+
+    def run(self) -> tuple[float, Step | None] | None:
+        """Cost and last step of the cheapest reading; None where there is none, or none soon enough."""
+        self._push(0.0, 0, "", None, None, 0)
+        for aside in self._asides:
+            if aside.start == 0:
+                self._begin_behind(aside)
+        for _ in range(PATIENCE_MISHEARD if self._misheard else PATIENCE):
+            if not self._queue:
+                return None
+            node = heapq.heappop(self._queue)
+            if node.place == self._length and node.stack is None and node.commands and node.act != ASKED:
+                return node.cost, node.steps
+            if node.mark in self._seen:
+                continue
+            self._seen.add(node.mark)
+            if node.stack is None:
+                self._begin(node)
+            else:
+                self._end(node, node.stack)
+                self._read_on(node, node.stack)
+        return None
+
+    def _begin_behind(self, aside: Aside) -> None:
+        told = Step(self._passed_over(0, aside.end), 0, "", None, None)
+        self._push(aside.harmless, aside.end, ASKED, None, told, 0)
+        for edge, act, after in self._openings(aside.end):
+            if act and act not in self._passing:
+                cost = aside.cost(act) + edge.cost + self._costs[act]
+                self._push(cost, edge.end, act, after, Step(edge, aside.end, act, after, told), 0)
+
+    def _begin(self, node: _Node) -> None:
+        """Open a command, or pass over what stands before it."""
+        opening = self._passing.get(ASKED)
+        if opening and node.place < self._length:
+            step = Step(self._talk(node.place, opening), node.place, "", None, node.steps)
+            self._push(node.cost + opening[node.place], node.place + 1, ASKED, None, step, node.commands)
+        asked_before = _last_question(node.steps)
+        for edge, act, after in self._openings(node.place):
+            if act and (act == asked_before or (node.act == ASKED and act not in self._passing)):
+                continue
+            cost = node.cost + edge.cost + self._costs.get(act, 0.0)
+            step = Step(edge, node.place, act, after, node.steps)
+            self._push(cost, edge.end, act or node.act, after, step, node.commands)
+
+    def _end(self, node: _Node, stack: Stack) -> None:
+        """Complete a command where it may end, with another or an aside behind it, or nothing."""
+        if node.commands == MOST_COMMANDS or not self._grammar.may_end(stack, node.act) or self._cut_short(node):
+            return
+        ended = Step(None, node.place, node.act, None, node.steps)
+        another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
+        cost = node.cost if node.place == self._length else node.cost + another
+        self._push(cost, node.place, "", None, ended, node.commands + 1)
+        closing = self._closing.get(node.place)
+        if closing:
+            told = Step(self._passed_over(node.place, self._length), node.place, node.act, None, ended)
+            self._push(node.cost + closing.cost(node.act), self._length, "", None, told, node.commands + 1)
+
+    def _read_on(self, node: _Node, stack: Stack) -> None:
+        if node.place == self._length:
+            return
+        passed = self._passing.get(node.act)
+        if passed:
+            step = Step(self._talk(node.place, passed), node.place, node.act, stack, node.steps)
+            self._push(node.cost + passed[node.place], node.place + 1, node.act, stack, step, node.commands)
+        for edge, after in self._grammar.moves(self._lattice, node.place, stack, self._misheard):
+            step = Step(edge, node.place, node.act, after, node.steps)
+            self._push(node.cost + edge.cost, edge.end, node.act, after, step, node.commands)
+
+    def _openings(self, place: int) -> Iterator[tuple[Edge, str, Stack | None]]:
+        return self._grammar.openings(self._lattice, place, self._costs, self._misheard)
+
+    def _push(self, cost: float, place: int, act: str, stack: Stack | None, steps: Step | None, commands: int) -> None:
+        least = cost + self._bounds.get(act, self._bounds[None])[place]
+        mark = _mark(place, act, stack, commands)
+        if least <= DEAREST and mark not in self._seen and cost < self._cheapest.get(mark, math.inf):
+            self._cheapest[mark] = cost
+            left = self._length - place
+            node = _Node(least, left, next(self._numbers), cost, place, act, stack, steps, commands)
+            heapq.heappush(self._queue, node)
+
+    def _least_ahead(self) -> dict[str | None, list[float]]:
+        """For each act (None for the others) what the words from each place on cost at least."""
+        ahead = {act: self._lattice.least_ahead(self._misheard, passed) for act, passed in self._passing.items()}
+        plain = self._lattice.least_ahead(self._misheard)
+        free = self._lattice.least_free_text(self._misheard)
+        bounds: dict[str | None, list[float]] = {None: plain}
+        bounds.update(ahead)
+        for act in self._grammar.takes_free_text:
+            bounds[act] = [min(least, free) for least in plain[:-1]] + [0.0]
+        bounds[""] = [min(*least, free) for least in zip(plain[:-1], *[a[:-1] for a in ahead.values()], strict=True)]
+        bounds[""] = bounds[ASKED] = [*bounds[""], 0.0]
+        cut = min((aside.harmless for aside in self._closing.values()), default=math.inf)
+        return {act: [min(least, cut) for least in bound] for act, bound in bounds.items()}
+
+    def _talk(self, place: int, passed: Sequence[float]) -> Edge:
+        """One word passed over within a question; only a strange one counts as not understood."""
+        return Edge(place + 1, "", self._lattice.words[place], 0.0, passed[place] >= STRANGE_COST)
+
+    def _passed_over(self, start: int, end: int) -> Edge:
+        return Edge(end, "", " ".join(self._lattice.words[start:end]), 0.0, True)
+
+    def _cut_short(self, node: _Node) -> bool:
+        """Whether a command would end in words taken as they come while the speaker goes on without a pause."""
+        last = node.steps.edge.terminal if node.steps and node.steps.edge else ""
+        return last in FREE_TEXT and node.place < self._length and self._lattice.words[node.place] not in PARTS
+
+
+def told(last: Step | None) -> list[Step]:
+    """The steps of a reading, the first one first."""
+    steps = []
+    while last:
+        steps.append(last)
+        last = last.before
+    return steps[::-1]
+
+
+def _mark(place: int, act: str, stack: Stack | None, commands: int) -> tuple[int, int, int]:
+    return place, stack.number if stack else -2 if act == ASKED else -1, commands
+
+
+def _last_question(steps: Step | None) -> str:
+    """The question that was asked just before, if it was one: nobody asks the same twice in one breath."""
+    while steps and steps.edge is not None:
+        steps = steps.before
+    return steps.act if steps and is_harmless(steps.act) else ""
