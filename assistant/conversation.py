@@ -33,6 +33,15 @@ LONGEST_LINE = 2000
 NEAREST = 0.3
 """A guess less sure than this is not even worth asking about."""
 
+EXPECTED = {
+    "steeping": ("log_temperature",),
+    "heating": ("log_temperature",),
+    "chilling": ("log_temperature",),
+    "pitching": ("log_gravity", "log_temperature"),
+    "fermenting": ("log_gravity",),
+}
+"""What a number alone is most likely a reading of, at each stage."""
+
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 
@@ -158,7 +167,7 @@ class Conversation:
         return [Part("safety", {}, 1.0, Outcome(hurt.if_happened, sources=sources))]
 
     def _understand(self, heard: str, said: datetime, answering: bool) -> list[Command]:
-        expected = ("log_gravity",) if self.session.bench.stage in ("pitching", "fermenting") else ()
+        expected = EXPECTED.get(self.session.bench.stage, ())
         addition = self._addition_act or ("plan_addition" if self.session.bench.stage == "planning" else None)
         return self.language.understand(
             heard, said, self._likely(), answering, addition, self._scale(), expected

@@ -54,7 +54,7 @@ RECORDING = frozenset(
 )
 """Acts that write down what the brewer states; a question mark after one of these is a reason to ask."""
 
-DOUBTFUL = {"lone_gravity": "gravity"}
+DOUBTFUL = {"lone_gravity": "gravity", "lone_temperature": "temperature"}
 """Wordings that are understood and yet may be something else: a number alone, without its point."""
 
 QUESTION_OPENERS = frozenset("is are was were has did do does can could will would should am".split())
@@ -87,6 +87,8 @@ JOINERS = frozenset(", and then also plus".split())
 
 WARMEST_ROOM = 45
 """Degrees: a number up to here is Celsius to whoever measures in it; above, it may be either scale."""
+
+_ANY_TIME = datetime(2000, 1, 1).astimezone()
 
 _QUESTION_COST = 0.75
 _STATEMENT_COST = 0.75
@@ -140,7 +142,7 @@ def command_of(
     hops = any(edge.terminal == "HOP" for _, edge in parse.edges)
     commands: list[Command] = []
     for found in parse.commands:
-        act, slots, cost = found.act, *_slots(found, now)
+        act, slots, cost = found.act, _slots(found, now)[0], 0.0
         if (
             act not in expected
             and any(str(node.data) in DOUBTFUL for node in found.tree.children if isinstance(node, Tree))
@@ -151,8 +153,6 @@ def command_of(
             cost += _REPAIRED_COST
         if act.startswith("ask_") and is_statement(words):
             cost += _STATEMENT_COST
-        if not _can_be_converted(act, slots):
-            cost += _CONFLICT_COST
         if act == "addition":
             act, more = _addition_act(slots, [command.act for command in commands], addition)
             cost += more
@@ -170,6 +170,12 @@ def command_of(
     if _may_be_asked([command.act in RECORDING for command in commands], words):
         sure *= math.exp(-_QUESTION_COST)
     return [replace(command, sure=round(sure, 3)) for command in commands]
+
+
+def objection(found: Found) -> float:
+    """What a command costs more for contradicting itself: two numbers for one slot, pounds in hours."""
+    slots, cost = _slots(found, _ANY_TIME)
+    return cost if _can_be_converted(found.act, slots) else cost + _CONFLICT_COST
 
 
 def is_statement(words: Sequence[str]) -> bool:

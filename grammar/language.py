@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import Path
 
 from grammar.asides import Meaning, passing
-from grammar.command import LINE, Command, command_of, unclear
+from grammar.command import LINE, Command, command_of, objection, unclear
 from grammar.examples import learned
 from grammar.files import ANSWERS, acts, grammar_text
 from grammar.lattice import INGREDIENTS, Lattice
@@ -62,7 +62,7 @@ class Language:
         self.vocabulary: Vocabulary = from_terminals(self.tables.terminals, self.tables.ignored)
         for terminal, phrases in names.items():
             self.vocabulary.add_names(terminal, phrases)
-        self.parser = Parser(self.tables, _RULE_COSTS)
+        self.parser = Parser(self.tables, _RULE_COSTS, objection)
         self.examples = learned(cache_folder)
         cues = self.vocabulary.single_words()
         self._questions = {

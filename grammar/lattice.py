@@ -61,7 +61,7 @@ MAY_BE_NO_NUMBER = frozenset("one a an second quarter half couple".split())
 """Number words that are often something else."""
 
 FIGURE_FOR_WORD = {"2": ("to", "too"), "4": ("for",)}
-FIGURE_COST = 0.6
+FIGURE_COST = 0.75
 """Figures that hurried thumbs and recognisers put for words, and the cost of such a reading."""
 
 UNHEARD_NUMBER_COST = 0.25
@@ -69,6 +69,9 @@ UNHEARD_NUMBER_COST = 0.25
 
 SURELY_ALIKE = 0.8
 """How alike words must be that are all known, and yet stand for a quantity."""
+
+LONGEST_ARTICLE = 3
+"""Letters in the longest word that may have been an article."""
 
 LONGEST_MISHEARD = 4
 """Words that may together be another phrase misheard."""
@@ -124,6 +127,7 @@ class Lattice:
         self._plain: list[list[Edge]] = [[] for _ in words]
         self._units: list[list[Edge]] | None = None
         self._edges: tuple[list[dict[str, tuple[Edge, ...]] | None], ...] = ([None] * len(words), [None] * len(words))
+        self._repaired: list[list[Edge] | None] = [None] * len(words)
         self._reached: tuple[list[list[tuple[int, float]]], ...] = ([], [])
         self._numbers: dict[int, str] = {}
         """Where a plain number or quantity stands; such a word is neither passed over nor taken for another."""
@@ -264,7 +268,10 @@ class Lattice:
                 return
 
     def _misheard(self, start: int) -> list[Edge]:
-        return [*self._alike(start), *self._units_misheard()[start]]
+        known = self._repaired[start]
+        if known is None:
+            known = self._repaired[start] = [*self._alike(start), *self._units_misheard()[start]]
+        return known
 
     def _alike(self, start: int) -> Iterator[Edge]:
         word = self.words[start]
@@ -311,6 +318,8 @@ class Lattice:
             for place in range(len(self.words)):
                 for end in range(place + 2, min(len(self.words), place + 3) + 1):
                     heard = self.words[place:end]
+                    if len(heard[0]) > LONGEST_ARTICLE:
+                        continue
                     least = SURELY_ALIKE if all(map(self._vocabulary.knows, heard)) else 0.0
                     for phrase, alike in self._vocabulary.one_of_units.like(" ".join(heard)):
                         if alike >= least and all(map(str.isalpha, heard)):

@@ -9,7 +9,7 @@ for the one way that won.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Container, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -45,8 +45,12 @@ class Parse:
 class Parser:
     """Reads lattices by one grammar."""
 
-    def __init__(self, tables: Tables, costs: Mapping[str, float]) -> None:
+    def __init__(
+        self, tables: Tables, costs: Mapping[str, float], objection: Callable[[Found], float] = lambda _: 0.0
+    ) -> None:
+        """`costs`: what each act costs; `objection`: what a command costs more for what it says."""
         self._tables = tables
+        self._objection = objection
         self._costs = costs
         self._stacks: dict[tuple[int, int], Stack] = {}
         self._bottoms = {act: self._stack(state, None) for act, state in tables.begin.items()}
@@ -70,8 +74,17 @@ class Parser:
         If `misheard`, words may stand for others, or for nothing.
         """
         costs = {act: self._costs.get(act, 0.0) + unlikely.get(act, 0.0) for act in acts}
-        found = Search(self, lattice, costs, misheard, beside).run()
-        return self._parse(*found) if found else None
+        best: Parse | None = None
+        for cost, last in Search(self, lattice, costs, misheard, beside).run():
+            if best and best.cost <= cost:
+                break
+            commands, edges = self._commands(last)
+            objection = sum(map(self._objection, commands))
+            if best is None or cost + objection < best.cost:
+                best = Parse(commands, cost + objection, edges)
+            if not objection:
+                break
+        return best
 
     def following(self, lattice: Lattice, acts: Collection[str], talk: Collection[str]) -> set[str]:
         """Terminals that may come after the words so far, for suggestions; words of `talk` may stand anywhere."""
@@ -165,7 +178,7 @@ class Parser:
 
     # --- The tree of the way that won
 
-    def _parse(self, cost: float, last: Step | None) -> Parse:
+    def _commands(self, last: Step | None) -> tuple[tuple[Found, ...], tuple[tuple[int, Edge], ...]]:
         commands: list[Found] = []
         edges: list[tuple[int, Edge]] = []
         stack: Stack | None = None
@@ -183,7 +196,7 @@ class Parser:
                     stack, values = self._bottoms[step.act], (None, None)
                 values = self._replay(stack, values, _token(step.edge), step.stack)
                 stack = step.stack
-        return Parse(tuple(commands), cost, tuple(edges))
+        return tuple(commands), tuple(edges)
 
     def _replay(self, stack: Stack, values: Any, token: Token, target: Stack) -> _Values:
         """The values on `target`, which the token leads to."""

@@ -31,7 +31,7 @@ DEAREST = 2.6
 PATIENCE = 6000
 """Steps after which a search gives up, so that no sentence can hold up the next."""
 
-PATIENCE_MISHEARD = 1200
+PATIENCE_MISHEARD = 700
 
 MOST_COMMANDS = 3
 """In one sentence."""
@@ -125,27 +125,26 @@ class Search:
         self._seen: set[tuple[int, int, int]] = set()
         self._cheapest: dict[tuple[int, int, int], float] = {}
 
-    def run(self) -> tuple[float, Step | None] | None:
-        """Cost and last step of the cheapest reading; None where there is none, or none soon enough."""
+    def run(self) -> Iterator[tuple[float, Step | None]]:
+        """Cost and last step of the cheapest reading with each number of commands, the cheapest first."""
         self._push(0.0, 0, "", None, None, 0)
         for aside in self._asides:
             if aside.start == 0:
                 self._begin_behind(aside)
         for _ in range(PATIENCE_MISHEARD if self._misheard else PATIENCE):
             if not self._queue:
-                return None
+                return
             node = heapq.heappop(self._queue)
-            if node.place == self._length and node.stack is None and node.commands and node.act != ASKED:
-                return node.cost, node.steps
             if node.mark in self._seen:
                 continue
             self._seen.add(node.mark)
-            if node.stack is None:
+            if node.place == self._length and node.stack is None and node.commands and node.act != ASKED:
+                yield node.cost, node.steps
+            elif node.stack is None:
                 self._begin(node)
             else:
                 self._end(node, node.stack)
                 self._read_on(node, node.stack)
-        return None
 
     def _begin_behind(self, aside: Aside) -> None:
         told = Step(self._passed_over(0, aside.end), 0, "", None, None)

@@ -42,7 +42,7 @@ ALIKE_SHORT = 0.8
 MOST_JOINED, SHORTEST_JOINED = 3, 6
 """Words at most and letters at least of a phrase that may be heard as another number of words."""
 
-ROUGHLY_ALIKE = 0.3
+ROUGHLY_ALIKE = 0.4
 """The least share of equal sounds at which it is worth weighing them one by one."""
 
 _AT_MOST = 14
