@@ -20,6 +20,9 @@ HARMLESS = frozenset(
 )
 """Acts that only answer, beside every `ask_...`."""
 
+LOOSE = frozenset({"time_left", "whats_next", "summary"})
+"""Acts that may be asked for among everyday words, beside every `ask_...`."""
+
 ASKED = "?"
 """Stands for the act while only words of talk were passed over: a question follows, or nothing."""
 

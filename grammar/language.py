@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from grammar.asides import Meaning, passing
+from grammar.asides import LOOSE, Meaning, passing
 from grammar.command import LINE, Command, command_of, objection, unclear
 from grammar.examples import learned
 from grammar.files import ANSWERS, acts, grammar_text
@@ -68,7 +68,7 @@ class Language:
         self._questions = {
             act: Meaning(set().union(*(cues.get(terminal, ()) for terminal in reached)), reached)
             for act, reached in self.tables.reached.items()
-            if act.startswith("ask_")
+            if act.startswith("ask_") or act in LOOSE
         }
         self._usual = tuple(act for act in acts() if act not in ANSWERS)
 
