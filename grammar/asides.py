@@ -20,8 +20,14 @@ HARMLESS = frozenset(
 )
 """Acts that only answer, beside every `ask_...`."""
 
-LOOSE = frozenset({"time_left", "whats_next", "summary"})
+LOOSE = frozenset(
+    "define about why how_to what_now troubleshoot safety explain_last time_left whats_next summary".split()
+)
 """Acts that may be asked for among everyday words, beside every `ask_...`."""
+
+TOLD = frozenset({"troubleshoot", "safety"})
+TURNING = frozenset("almost nearly close because yet would unless suppose imagine pretend last matter remember".split())
+"""Acts that answer to what is told as well, and words that make it a thing that did not happen, or not here and now."""
 
 ASKED = "?"
 """Stands for the act while only words of talk were passed over: a question follows, or nothing."""
@@ -82,6 +88,8 @@ class Meaning:
     cues: Collection[str]
     """Single words that stand for one of its terminals."""
     terminals: Collection[str]
+    turning: Collection[str] = ()
+    """Words that turn what is told into something else, and are not passed over."""
 
 
 def is_harmless(act: str) -> bool:
@@ -132,7 +140,7 @@ def passing(
         telling = examples.telling(word) if known else {}
         strange = bool(alike) and word.isalpha() and place - 1 not in counting and _is_strange(alike[place])
         for act, meaning in acts.items():
-            if place in counting:
+            if place in counting or word in meaning.turning:
                 cost = math.inf
             elif word in talk:
                 cost = WORD_COST

@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from grammar.asides import LOOSE, Meaning, passing
+from grammar.asides import LOOSE, TOLD, TURNING, Meaning, passing
 from grammar.command import LINE, Command, command_of, objection, unclear
 from grammar.examples import learned
 from grammar.files import ANSWERS, acts, grammar_text
@@ -66,7 +66,9 @@ class Language:
         self.examples = learned(cache_folder)
         cues = self.vocabulary.single_words()
         self._questions = {
-            act: Meaning(set().union(*(cues.get(terminal, ()) for terminal in reached)), reached)
+            act: Meaning(
+                set().union(*(cues.get(terminal, ()) for terminal in reached)), reached, TURNING if act in TOLD else ()
+            )
             for act, reached in self.tables.reached.items()
             if act.startswith("ask_") or act in LOOSE
         }

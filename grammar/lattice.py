@@ -27,9 +27,10 @@ UNHEARD = ARTICLES | {","}
 KIND_COST = {"NUMBER": 0.051, "CLOCK": 0.02}
 """A number that may be read as something more definite is that first."""
 
-TERMINAL_COST = {"OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK": 0.24, "IS_ABOUT": 0.24}
-"""A word between two numbers belongs to the one behind it sooner than to the one before; and everyday verbs (`go back to`)
-mean a batch less surely than `switch to`."""
+TERMINAL_COST = {"OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK": 0.24, "IS_ABOUT": 0.24,
+                 "WHY_ALONE": 0.25, "EXPLAIN_ALONE": 0.25}
+"""A word between two numbers belongs to the one behind it sooner than to the one before; everyday verbs (`go back to`) mean
+a batch less surely than `switch to`; and a word that asks alone does so only where nothing else explains the sentence."""
 
 UNKNOWN_COST = 0.75
 """For each word passed over that may carry something: one of these alone means asking back."""
@@ -98,8 +99,8 @@ AMOUNTS = frozenset("MASS VOLUME SPOON".split())
 BESIDE_A_GUESS_COST = 0.4
 """For words taken as they come in a sentence whose other words are guesses: nothing is left to vouch for it."""
 
-OFF_SUBJECT_COST = 0.45
-"""For a TOPIC without a single word of the trade; with it such a sentence is asked back."""
+OFF_SUBJECT_COST, SUBJECT_SHARE = 0.45, 0.3
+"""For a TOPIC of which fewer words than this share are of the trade; with it such a sentence is asked back."""
 
 _LEAST_FREE_COST = 0.05
 _FREE_COST = {"STRANGER": 0.95, "TOPIC": 0.3}
@@ -228,7 +229,8 @@ class Lattice:
                 if word in (",", "?"):
                     return
                 cost += self._free_cost(end - 1, terminal)
-            strange = terminal == "TOPIC" and self._vocabulary.subjects.isdisjoint(self.words[start:end])
+            known = sum(word in self._vocabulary.subjects for word in self.words[start:end])
+            strange = terminal == "TOPIC" and known < SUBJECT_SHARE * (end - start)
             yield Edge(end, terminal, " ".join(self.words[start:end]), cost + (OFF_SUBJECT_COST if strange else 0.0))
 
     def _free_cost(self, place: int, terminal: str) -> float:

@@ -162,11 +162,20 @@ class Search:
             self._push(node.cost + opening[node.place], node.place + 1, ASKED, None, step, node.commands)
         asked_before = _last_question(node.steps)
         for edge, act, after in self._openings(node.place):
-            if act and (act == asked_before or (node.act == ASKED and act not in self._passing)):
+            if act and (act == asked_before or (node.act == ASKED and not self._may_follow(act, node))):
                 continue
             cost = node.cost + edge.cost + self._costs.get(act, 0.0)
             step = Step(edge, node.place, act, after, node.steps)
             self._push(cost, edge.end, act or node.act, after, step, node.commands)
+
+    def _may_follow(self, act: str, node: _Node) -> bool:
+        """Whether an act may open behind the talk passed over before it: not where it never passes over one of the words."""
+        passed, talk, step = self._passing.get(act), self._passing[ASKED], node.steps
+        while passed and step and step.edge and step.stack is None:
+            if math.isinf(passed[step.place]) and not math.isinf(talk[step.place]):
+                return False
+            step = step.before
+        return passed is not None
 
     def _end(self, node: _Node, stack: Stack) -> None:
         """Complete a command where it may end, with another or an aside behind it, or nothing."""

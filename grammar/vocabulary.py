@@ -29,7 +29,10 @@ JOINING = frozenset("is are was were be been am has have had it there just way v
 LOOSE = frozenset({"SYMPTOM"})
 """Names that people put into sentences of their own."""
 
-TALK = frozenset({"SYMPTOM", "HAZARD", "REASON", "METHOD"})
+PART = {"SYMPTOM": "SYMPTOM_WORD", "HAZARD": "HAZARD_WORD"}
+"""Names of which a part says too little alone (`dog`, `flat`, `like bread`), and the terminal such a part goes under."""
+
+TALK = frozenset({"SYMPTOM", "HAZARD", "REASON", "METHOD", *PART.values()})
 """Names made of words from anywhere; `catch fire` does not make `catch` a word one expects to hear."""
 
 ALIKE = 0.58
@@ -103,10 +106,15 @@ class Vocabulary:
     def add_names(self, terminal: str, names: Mapping[str, str]) -> None:
         """Take phrases from the knowledge base: `{"goldings": "east kent goldings", ...}`."""
         for phrase, name in names.items():
-            self.add(phrase, terminal, name)
+            told = [word for word in phrase.split() if word not in ARTICLES]
+            part = len(told) == 1 or told[:1] in (["of"], ["like"])
+            self.add(phrase, PART.get(terminal, terminal) if part else terminal, name)
             if terminal not in TALK and terminal != "TERM":
                 self.named.update(phrase.split())
-            self.subjects.update(word for word in phrase.split() if len(word) > 3 and word not in self.fillers)
+            if terminal != "HAZARD":
+                self.subjects.update(
+                    word for word in phrase.split() if len(word) > 3 and word not in self.fillers | self.talk
+                )
 
     def knows(self, word: str) -> bool:
         """Whether the word stands in any phrase, those of `TALK` left out."""

@@ -22,20 +22,20 @@ from tests.grammar.judging import Case, Hear, listener, misses
 TABLES = Path(__file__).parent / "tables"
 
 LEAST_RIGHT = {
-    ("sentences", "typed"): 0.94,
-    ("sentences", "dictated"): 0.95,
-    ("examples", "typed"): 0.945,
-    ("examples", "dictated"): 0.97,
+    ("sentences", "typed"): 0.97,
+    ("sentences", "dictated"): 0.965,
+    ("examples", "typed"): 0.95,
+    ("examples", "dictated"): 0.98,
 }
 """The share of a table's sentences that must be understood; misses are printed, to be mended and not struck out."""
 
-MOST_MISTAKEN = {"sentences": 0.015, "examples": 0.0075}
+MOST_MISTAKEN = {"sentences": 0.0075, "examples": 0.0075}
 """The share of a table's sentences that may be taken for something else without asking back; other misses ask."""
 
 LEAST_UNRECORDED = 0.99
 """The share of chatter that must leave the log and the clocks alone."""
 
-LEAST_UNANSWERED = 0.94
+LEAST_UNANSWERED = 0.97
 """The share of chatter that must not be answered as if it had been understood, either."""
 
 ACTING = RECORDING | frozenset("start_timer pause resume cancel_timer use_batch".split())

@@ -22,10 +22,10 @@ from tests.grammar.judging import Case, Miss, listener, misses
 
 HERE = Path(__file__).parent
 
-LEAST_RIGHT = {"none": 0.23, "burner": 0.11}
+LEAST_RIGHT = {"none": 0.245, "burner": 0.12}
 """The share of what was heard over each noise that must be understood: what was measured, rounded down."""
 
-MOST_MISTAKEN = 0.055
+MOST_MISTAKEN = 0.042
 """The share that may be taken for something else without asking back; a number heard as another counts as well.
 
 Measured 4.5 % without noise and 3.6 % over the burner. The aim is 1.5 %: lower this as it gets there.
