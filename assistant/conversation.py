@@ -193,7 +193,7 @@ class Conversation:
         """The question, refusal or shrug instead of acting, where the sentence was not wholly understood."""
         first = commands[0]
         unsure = min(command.sure for command in commands)
-        if first.act == "unclear" or unsure < NEAREST or (len(commands) > 1 and unsure < LINE):
+        if first.act == "unclear" or unsure < NEAREST:
             return self._unclear(heard)
         for command in commands:
             doubt = command.impossible

@@ -41,7 +41,7 @@ TELLING_COST = 0.05
 CUE_COST, SMALL_CUE_COST = 0.08, 0.02
 """More for a word that means something to the act, and for one of `SMALL_CUES`."""
 
-SMALL_CUES = frozenset("to at from in for of with on by as is are be it that".split())
+SMALL_CUES = frozenset("to at in for of with on by as is are be it that".split())
 
 STRANGE_COST = 0.3
 """For a word nobody knows that sounds like nothing the act knows."""

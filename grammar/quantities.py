@@ -112,6 +112,9 @@ def _by_first_word() -> dict[str, list[_Unit]]:
 
 _FORMS = _by_first_word()
 
+_FULL = frozenset("full whole entire solid".split())
+"""Words between a number and its unit: `a full hour`."""
+
 _KINDS = {name: kind for kind, name, _ in _UNITS}
 _BY_DENSITY = {"VOLUME", "SPOON", "MASS"}
 
@@ -176,7 +179,8 @@ def _amounts(words: Sequence[str], numbers: Sequence[Number]) -> list[_Amount]:
 
 
 def _with_unit(words: Sequence[str], number: Number) -> Iterator[_Amount]:
-    for end, unit in _units_at(words, number.end):
+    after = number.end + (word_at(words, number.end) in _FULL)
+    for end, unit in _units_at(words, after):
         if unit.name == "sg" or (number.shape == "article" and len(words[number.end]) == 1):
             continue
         amount = _Amount(number.start, end, number.value, unit.kind, unit.name, number.cost)
@@ -195,6 +199,8 @@ def _and_part(words: Sequence[str], amount: _Amount) -> Iterator[_Amount]:
 def _without_article(words: Sequence[str]) -> Iterator[_Amount]:
     """`ounce and a half` for `an ounce and a half`."""
     for at, word in enumerate(words):
+        if word in _FULL and word_at(words, at - 1) in ("", *ARTICLES, "for", "in"):
+            yield from (_Amount(at, end, 1.0, unit.kind, unit.name, 0.0) for end, unit in _units_at(words, at + 1))
         if word in _FORMS and not (at and words[at - 1] in ARTICLES):
             for end, unit in _units_at(words, at):
                 one = _Amount(at, end, 1.0, unit.kind, unit.name, _WITHOUT_ARTICLE_COST)

@@ -160,6 +160,10 @@ class Search:
         if opening and node.place < self._length:
             step = Step(self._talk(node.place, opening), node.place, "", None, node.steps)
             self._push(node.cost + opening[node.place], node.place + 1, ASKED, None, step, node.commands)
+        if node.commands and node.place < self._length and self._lattice.words[node.place] in PARTS:
+            # What joins two commands is free, so that of two equal readings the one that parts them there wins.
+            step = Step(self._passed_over(node.place, node.place + 1)._replace(repaired=False), node.place, "", None, node.steps)
+            self._push(node.cost, node.place + 1, node.act, None, step, node.commands)
         asked_before = _last_question(node.steps)
         for edge, act, after in self._openings(node.place):
             if act and (act == asked_before or (node.act == ASKED and not self._may_follow(act, node))):

@@ -42,6 +42,13 @@ _TOKEN = re.compile(
 )
 _DOTTED = re.compile(r"\b((?:[a-z]\.){1,3}[a-z])\b\.?")
 _POWER = re.compile(r"\b([0-9]{1,6})\s*(?:\^|\*\*)\s*([0-9]{1,6})\b")
+# Not between two figures: 0. 990 is a number with a gap in it.
+_SENTENCE_END = re.compile(r"(?<=[^\W\d_])[.!?]+(?=\s+[^\W_])|(?<=[0-9])[.!?]+(?=\s+[^\W\d_])")
+_ABBREVIATED = frozenset(
+    "oz ozs lb lbs gal gals qt qts pt pts tsp tbsp fl g kg ml l ltr min mins hr hrs sec secs deg temp approx est orig avg "
+    "vs no st dr mr mrs ms etc eg ie sp vol vols wt pkg amt max min btu".split()
+)
+"""Words whose point does not end a sentence."""
 _DASH = re.compile(r"(?<=\s)-+(?=\s)")
 _MIXED_FRACTION = re.compile(r"(?<![0-9/-])([0-9]+)-(?=[0-9]+/[0-9])")
 # A letter o that was meant as a nought, in 1.o6o and o.998.
@@ -94,8 +101,15 @@ def _clean(text: str) -> str:
     text = "".join(" " if char.isspace() else char for char in text
                    if char.isspace() or unicodedata.category(char) not in ("Cc", "Cf"))
     text = _INNER_OH.sub(lambda ohs: "0" * len(ohs[0]), text.translate(_SPOKEN_MARKS))
+    text = _SENTENCE_END.sub(_sentence_end, text)
     text = _DOTTED.sub(lambda dotted: dotted.group(1).replace(".", "") + " ", text)
     return _MIXED_FRACTION.sub(r"\1 ", _DASH.sub(PAUSE, text))
+
+
+def _sentence_end(mark: re.Match[str]) -> str:
+    """A pause where one sentence ends within what was said; nothing behind an abbreviation."""
+    last = re.split(r"[^\w]", mark.string[: mark.start()])[-1]
+    return " " if last in _ABBREVIATED or len(last) == 1 and last.isalpha() else PAUSE.join("  ")
 
 
 def _vulgar(char: str) -> str:
