@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from assistant.acts import ACTS
-from assistant.names import names
 from grammar.command import BARE_UNITS, DOUBTFUL, FIXED
 from grammar.files import ANSWERS, acts, grammar_text
 from grammar.language import Language
@@ -24,11 +23,6 @@ SLOTS = frozenset(
 """The slots of the contract and those added for settings, corrections and bare answers."""
 
 NOW = datetime(2026, 10, 10, 9, 58).astimezone()
-
-
-@pytest.fixture(scope="module")
-def language(tmp_path_factory: pytest.TempPathFactory) -> Language:
-    return Language(names(), tmp_path_factory.mktemp("cache"))
 
 
 def test_every_act_but_bare_answers_is_told_to_people() -> None:

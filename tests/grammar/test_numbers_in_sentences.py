@@ -10,7 +10,6 @@ import pytest
 from spoken_numbers import SIGNS, decimal_forms, gravity_forms, mixed_forms, value_of, whole_forms
 from spoken_times import clock_forms, duration_forms, hour_and_number_forms
 
-from assistant.names import names
 from grammar.command import LINE, Slot
 from grammar.language import Language
 
@@ -21,11 +20,6 @@ FIGURE_APART = "last apart"
 """`1.06 5` may be two figures."""
 
 Means = Callable[[str, str, dict[str, Slot]], None]
-
-
-@pytest.fixture(scope="module")
-def language() -> Language:
-    return Language(names())
 
 
 @pytest.fixture(scope="module")

@@ -6,16 +6,10 @@ from datetime import datetime
 
 import pytest
 
-from assistant.names import names
 from grammar.command import LINE
 from grammar.language import Language
 
 NOW = datetime(2026, 10, 10, 9, 58).astimezone()
-
-
-@pytest.fixture(scope="module")
-def language(tmp_path_factory: pytest.TempPathFactory) -> Language:
-    return Language(names(), tmp_path_factory.mktemp("cache"))
 
 
 @pytest.mark.parametrize(
