@@ -101,8 +101,17 @@ def _filled(command: Command, slot: str, answer: Command) -> Command | None:
             value = [value[0] / 1000 if wanted == "sg" and value[0] >= 900 else value[0], wanted]
         if wanted and not _fits(value, [0.0, wanted]):
             return None
+        if isinstance(value, str):
+            value = _of_a_form(command.slots.get(slot), value)
         return _weighed(replace(command, slots={**command.slots, slot: value}))
     return None
+
+
+def _of_a_form(asked_of: Any, said: str) -> str:
+    """`amber malt extract` and `liquid` make `amber liquid malt extract`, as far as there is one; else what was said."""
+    form = said.removesuffix("malt extract").strip()
+    whole = str(asked_of).replace("malt extract", f"{form} malt extract").strip()
+    return whole if form in ("liquid", "dry") and whole in knowledge.ingredients() else said
 
 
 def _with_value(command: Command, answer: dict[str, Any]) -> Command:

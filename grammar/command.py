@@ -15,7 +15,7 @@ from lark import Token, Tree
 from grammar.either import told_apart
 from grammar.moments import Moment
 from grammar.parser import Found, Parse
-from grammar.plausibility import Doubt, doubts
+from grammar.plausibility import Doubt, doubts, is_usual
 from grammar.quantities import convertible
 from grammar.words import split
 
@@ -175,7 +175,8 @@ def command_of(
 def objection(found: Found) -> float:
     """What a command costs more for contradicting itself: two numbers for one slot, pounds in hours."""
     slots, cost = _slots(found, _ANY_TIME)
-    return cost if _can_be_converted(found.act, slots) else cost + _CONFLICT_COST
+    fits = _can_be_converted(found.act, slots) and is_usual(found.act, slots)
+    return cost if fits else cost + _CONFLICT_COST
 
 
 def is_statement(words: Sequence[str]) -> bool:

@@ -94,7 +94,8 @@ class Language:
         if not words or len(words) > LONGEST_SENTENCE:
             return [unclear(heard)]
         lattice = Lattice(words, self.vocabulary, likely)
-        parse = (self.parser.read(lattice, ANSWERS) if answering else None) or self._parse(lattice, words)
+        bare = self.parser.read(lattice, ANSWERS) if answering else None
+        parse = bare if bare and len(bare.commands) == 1 else self._parse(lattice, words)
         if parse is None:
             return [unclear(heard)]
         return command_of(parse, heard, words, now, addition, scale, expected)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
 Slots = Mapping[str, object]
@@ -129,6 +130,19 @@ _BY_ACT = {("log_volume", "volume"): Limits(0, 500, 0.2, 60, "gallon", "a pot or
 
 _ACTS_OF_ANY_NUMBER = frozenset({"ask_convert"})
 """Acts that may be asked about numbers outside a brewery."""
+
+
+_USUAL = {("ask_chill_time", "target"): (-inf, 110.0), ("ask_heat_time", "to"): (95.0, inf)}
+"""What a number of one act usually is, in the unit of its limits: nobody chills to 155 °F, nor lights a burner for 70."""
+
+
+def is_usual(act: str, slots: Slots) -> bool:
+    """Whether all numbers are what they usually are in this act; where another act explains them, that one is meant."""
+    return all(
+        lowest <= in_base(value) <= highest
+        for (of, slot), (lowest, highest) in _USUAL.items()
+        if of == act and isinstance(value := slots.get(slot), list)
+    )
 
 
 @dataclass(frozen=True, slots=True)

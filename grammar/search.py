@@ -76,6 +76,9 @@ class Step(NamedTuple):
     before: Step | None
 
 
+_Mark = tuple[int, int | str, int]
+
+
 class Beside(NamedTuple):
     """What may be left out of account."""
 
@@ -95,7 +98,7 @@ class _Node(NamedTuple):
     cost: float
     place: int
     act: str
-    """Empty between commands; `ASKED` where only a question may follow."""
+    """Empty between commands; `ASKED` where only a question may follow; at the very end the last act."""
     stack: Stack | None
     """None between commands, and once the whole sentence is read."""
     steps: Step | None
@@ -103,7 +106,7 @@ class _Node(NamedTuple):
     """How many are complete."""
 
     @property
-    def mark(self) -> tuple[int, int, int]:
+    def mark(self) -> _Mark:
         """Nodes alike in this lead to the same."""
         return _mark(self.place, self.act, self.stack, self.commands)
 
@@ -122,11 +125,11 @@ class Search:
         self._bounds = self._least_ahead()
         self._queue: list[_Node] = []
         self._numbers = count()
-        self._seen: set[tuple[int, int, int]] = set()
-        self._cheapest: dict[tuple[int, int, int], float] = {}
+        self._seen: set[_Mark] = set()
+        self._cheapest: dict[_Mark, float] = {}
 
     def run(self) -> Iterator[tuple[float, Step | None]]:
-        """Cost and last step of the cheapest reading with each number of commands, the cheapest first."""
+        """Cost and last step of the cheapest reading for each last act and number of commands, the cheapest first."""
         self._push(0.0, 0, "", None, None, 0)
         for aside in self._asides:
             if aside.start == 0:
@@ -187,12 +190,14 @@ class Search:
             return
         ended = Step(None, node.place, node.act, None, node.steps)
         another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
-        cost = node.cost if node.place == self._length else node.cost + another
-        self._push(cost, node.place, "", None, ended, node.commands + 1)
+        if node.place == self._length:
+            self._push(node.cost, node.place, node.act, None, ended, node.commands + 1)
+            return
+        self._push(node.cost + another, node.place, "", None, ended, node.commands + 1)
         closing = self._closing.get(node.place)
         if closing:
             told = Step(self._passed_over(node.place, self._length), node.place, node.act, None, ended)
-            self._push(node.cost + closing.cost(node.act), self._length, "", None, told, node.commands + 1)
+            self._push(node.cost + closing.cost(node.act), self._length, node.act, None, told, node.commands + 1)
 
     def _read_on(self, node: _Node, stack: Stack) -> None:
         if node.place == self._length:
@@ -253,8 +258,8 @@ def told(last: Step | None) -> list[Step]:
     return steps[::-1]
 
 
-def _mark(place: int, act: str, stack: Stack | None, commands: int) -> tuple[int, int, int]:
-    return place, stack.number if stack else -2 if act == ASKED else -1, commands
+def _mark(place: int, act: str, stack: Stack | None, commands: int) -> _Mark:
+    return place, stack.number if stack else act, commands
 
 
 def _last_question(steps: Step | None) -> str:

@@ -29,7 +29,7 @@ def addition(turn: Turn) -> Outcome:
         )
     fact = knowledge.ingredients().get(turn.slots["ingredient"])
     if isinstance(fact, knowledge.Fermentable) and fact.generic and fact.kind == "extract":
-        return asked("ingredient", f"Dry or liquid? Say it whole, like {_whole(fact.id)}.")
+        return asked("ingredient", "Dry or liquid?")
     if "amount" not in turn.slots:
         return asked("amount", f"How much {named(turn.slots['ingredient'])}?")
     entry = turn.record()
@@ -37,11 +37,6 @@ def addition(turn: Turn) -> Outcome:
         f"{described(entry.act, entry.slots)} is in the recipe.",
         values={"amount": as_quantity(entry.slots["amount"])},
     )
-
-
-def _whole(extract: str) -> str:
-    """`amber malt extract` -> `amber liquid malt extract`."""
-    return extract.replace("malt extract", "liquid malt extract").strip()
 
 
 def remove(turn: Turn) -> Outcome:
