@@ -116,3 +116,15 @@ def _children(rule: str, seen: frozenset[str] = frozenset()) -> set[str]:
 _RULES: dict[str, str] = dict(
     re.findall(r"^([a-z_]\w*)\s*:((?:.*)(?:\n\s+\|.*)*)", grammar_text(), re.MULTILINE)
 )
+
+
+@pytest.mark.parametrize(
+    ("said", "act"),
+    [
+        ("how long till that hits 155", "ask_heat_time"),
+        ("how long until it hits 70", "ask_chill_time"),
+        ("how long till it's at 20C", "ask_chill_time"),
+    ],
+)
+def test_heating_and_chilling_are_told_apart_by_the_temperature(language: Language, said: str, act: str) -> None:
+    assert language.understand(said, NOW)[0].act == act
