@@ -135,7 +135,7 @@ def typed(language: Language, spoken: Iterable[str]) -> Iterator[Typed]:
     everything = [act for act in acts() if act not in ANSWERS]
     for sentence in spoken:
         words = split(sentence)
-        parse = language.parser.plain(Lattice(words, language.vocabulary), everything)
+        parse = language.parser.read(Lattice(words, language.vocabulary), everything)
         if parse and len(parse.commands) == 1:
             tokens = [Token(edge.terminal, "x") for _, edge in parse.edges if edge.terminal]
             yield Typed(words, parse.commands[0].act, tokens)
@@ -154,7 +154,7 @@ def beside_earley(language: Language) -> None:
     all_acts = lark_of(f"{grammar_text()}\nany_act: {' | '.join(everything)}\n", ["any_act"])
 
     def ours(each: Typed, starts: Sequence[str]) -> object:
-        return language.parser.plain(Lattice(each.words, language.vocabulary), starts)
+        return language.parser.read(Lattice(each.words, language.vocabulary), starts)
 
     print(f"\nparsers on {len(exact)} sentences that are heard exactly")
     shown_for("Lark's Earley, terminals and act given", exact, lambda each: one.parse(each.tokens, each.act))
