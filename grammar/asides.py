@@ -20,10 +20,8 @@ HARMLESS = frozenset(
 )
 """Acts that only answer, beside every `ask_...`."""
 
-LOOSE = frozenset(
-    "define about why how_to what_now troubleshoot safety explain_last time_left whats_next summary".split()
-)
-"""Acts that may be asked for among everyday words, beside every `ask_...`."""
+STRICT = frozenset({"help", "show_log", "list_batches"})
+"""Those of them that may not be asked for among everyday words."""
 
 TOLD = frozenset({"troubleshoot", "safety"})
 TURNING = frozenset("almost nearly close because yet would unless suppose imagine pretend last matter remember".split())
@@ -97,6 +95,11 @@ def is_harmless(act: str) -> bool:
     return act.startswith("ask_") or act in HARMLESS
 
 
+def may_pass_over(act: str) -> bool:
+    """Whether an act may be asked for among everyday words."""
+    return is_harmless(act) and act not in STRICT
+
+
 def asides(
     words: Sequence[str], numbers: frozenset[int], names: frozenset[int], turning: frozenset[str]
 ) -> list[Aside]:
@@ -136,11 +139,12 @@ def passing(
     acts = {ASKED: Meaning((), ()), **questions}
     found: dict[str, list[float]] = {act: [] for act in acts}
     for place, word in enumerate(words):
+        may_pass = place not in counting
         known = examples.words.get(word, {})
-        telling = examples.telling(word) if known else {}
+        telling = examples.telling(word) if known and may_pass and word not in talk else {}
         strange = bool(alike) and word.isalpha() and place - 1 not in counting and _is_strange(alike[place])
         for act, meaning in acts.items():
-            if place in counting or word in meaning.turning:
+            if not may_pass or word in meaning.turning:
                 cost = math.inf
             elif word in talk:
                 cost = WORD_COST

@@ -12,6 +12,7 @@ from typing import Any
 
 from lark import Token, Tree
 
+from grammar.asides import ASKING
 from grammar.either import told_apart
 from grammar.moments import Moment
 from grammar.parser import Found, Parse
@@ -70,7 +71,7 @@ OPENS_ANEW = frozenset(", and so then but or because hey um uh okay ok well".spl
 REQUESTS = frozenset("can could will would".split())
 """With `you` behind it, one of these opens an order put politely."""
 
-INTERROGATIVES = frozenset("how what which when where why who ? wonder wondering".split())
+INTERROGATIVES = ASKING | {"?", "wonder", "wondering"}
 """Any of these makes a question."""
 
 ORDERS = frozenset("calculate compute convert correct estimate figure find give show tell work remind check adjust help".split())

@@ -52,9 +52,8 @@ class Examples:
 
     def telling(self, word: str) -> dict[str, float]:
         """The same for one word that was seen."""
-        found = {act: each + self.words[word].get(act, 0.0) for act, each in self.unseen.items()}
-        best = max(found.values())
-        return {act: best - likely for act, likely in found.items()}
+        seen = self.words[word]
+        return _behind_the_likeliest({act: each + seen.get(act, 0.0) for act, each in self.unseen.items()})
 
     def against(self, words: Sequence[str]) -> dict[str, float]:
         """For each act how much less likely it is than the likeliest, as a natural logarithm, 0 and more."""
@@ -64,8 +63,7 @@ class Examples:
         for said in known:
             for act, more in said.items():
                 found[act] += more
-        best = max(found.values())
-        return {act: best - likely for act, likely in found.items()}
+        return _behind_the_likeliest(found)
 
 
 def learn(rows: Iterable[Mapping[str, Any]]) -> Examples:
@@ -88,6 +86,11 @@ def learn(rows: Iterable[Mapping[str, Any]]) -> Examples:
 def learned(folder: Path | None) -> Examples:
     """What the program's own examples say; shipped with the installation or kept in the folder's cache."""
     return kept("examples", examples_text(), lambda: learn(example_sentences()), folder)
+
+
+def _behind_the_likeliest(found: Mapping[str, float]) -> dict[str, float]:
+    best = max(found.values())
+    return {act: best - likely for act, likely in found.items()}
 
 
 def _features(words: Sequence[str]) -> Iterator[str]:

@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from grammar.asides import LOOSE, TOLD, TURNING, Meaning, passing
+from grammar.asides import TOLD, TURNING, Meaning, may_pass_over, passing
 from grammar.command import LINE, Command, command_of, objection, unclear
 from grammar.examples import learned
 from grammar.files import ANSWERS, acts, grammar_text
@@ -34,7 +34,7 @@ _RULE_COSTS = {
 QUANTITIES = frozenset(
     "GRAVITY TEMPERATURE VOLUME SPOON MASS DURATION PERCENT IBU CARBONATION PRESSURE LENGTH POWER COUNT NUMBER".split()
 )
-"""The same for quantities."""
+"""Terminals of what is measured or counted."""
 
 FAR = 2.0
 """How much less like the words every other act must be, in natural logarithms, before one is offered as the nearest."""
@@ -70,7 +70,7 @@ class Language:
                 set().union(*(cues.get(terminal, ()) for terminal in reached)), reached, TURNING if act in TOLD else ()
             )
             for act, reached in self.tables.reached.items()
-            if act.startswith("ask_") or act in LOOSE
+            if may_pass_over(act)
         }
         self._usual = tuple(act for act in acts() if act not in ANSWERS)
 

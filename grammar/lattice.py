@@ -78,11 +78,11 @@ LONGEST_ARTICLE = 3
 LONGEST_MISHEARD = 4
 """Words that may together be another phrase misheard."""
 
-SAYS_NOTHING = frozenset("BE WILL DO DOING THING HAVING".split())
+SAYS_NOTHING = frozenset({"BE", "WILL", "HAVING"})
 """Terminals for which nothing is taken by likeness: a strange word would only be lost in them."""
 
 TELLS_OF_PAST = frozenset("did was were before after".split())
-"""Of those, the words that do no harm in a clause beside the matter."""
+"""Words of `NEVER_PASSED_OVER` that do no harm in a clause beside the matter."""
 
 TURNS = {"about": {"to"}, "my": {"buddy", "friend", "pal"}}
 """Words that carry nothing, but change everything before another: `about to boil`, `my buddy pitched`."""
@@ -229,9 +229,13 @@ class Lattice:
                 if word in (",", "?"):
                     return
                 cost += self._free_cost(end - 1, terminal)
-            known = sum(word in self._vocabulary.subjects for word in self.words[start:end])
-            strange = terminal == "TOPIC" and known < SUBJECT_SHARE * (end - start)
-            yield Edge(end, terminal, " ".join(self.words[start:end]), cost + (OFF_SUBJECT_COST if strange else 0.0))
+            taken = self.words[start:end]
+            strange = terminal == "TOPIC" and not self._is_on_subject(taken)
+            yield Edge(end, terminal, " ".join(taken), cost + (OFF_SUBJECT_COST if strange else 0.0))
+
+    def _is_on_subject(self, words: Sequence[str]) -> bool:
+        known = sum(word in self._vocabulary.subjects for word in words)
+        return known >= SUBJECT_SHARE * len(words)
 
     def _free_cost(self, place: int, terminal: str) -> float:
         """For one more word taken as it comes: little, unless it looks like something else that was meant."""
@@ -321,11 +325,11 @@ class Lattice:
             for place in range(len(self.words)):
                 for end in range(place + 2, min(len(self.words), place + 3) + 1):
                     heard = self.words[place:end]
-                    if len(heard[0]) > LONGEST_ARTICLE:
+                    if len(heard[0]) > LONGEST_ARTICLE or not all(map(str.isalpha, heard)):
                         continue
                     least = SURELY_ALIKE if all(map(self._vocabulary.knows, heard)) else 0.0
                     for phrase, alike in self._vocabulary.one_of_units.like(" ".join(heard)):
-                        if alike >= least and all(map(str.isalpha, heard)):
+                        if alike >= least:
                             self._hear_unit(place, end, phrase.split(), alike, UNHEARD_NUMBER_COST)
         return self._units
 

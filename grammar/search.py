@@ -150,12 +150,12 @@ class Search:
                 self._read_on(node, node.stack)
 
     def _begin_behind(self, aside: Aside) -> None:
-        told = Step(self._passed_over(0, aside.end), 0, "", None, None)
-        self._push(aside.harmless, aside.end, ASKED, None, told, 0)
+        beside_it = Step(self._passed_over(0, aside.end), 0, "", None, None)
+        self._push(aside.harmless, aside.end, ASKED, None, beside_it, 0)
         for edge, act, after in self._openings(aside.end):
             if act and act not in self._passing:
                 cost = aside.cost(act) + edge.cost + self._costs[act]
-                self._push(cost, edge.end, act, after, Step(edge, aside.end, act, after, told), 0)
+                self._push(cost, edge.end, act, after, Step(edge, aside.end, act, after, beside_it), 0)
 
     def _begin(self, node: _Node) -> None:
         """Open a command, or pass over what stands before it."""
@@ -165,7 +165,8 @@ class Search:
             self._push(node.cost + opening[node.place], node.place + 1, ASKED, None, step, node.commands)
         if node.commands and node.place < self._length and self._lattice.words[node.place] in PARTS:
             # What joins two commands is free, so that of two equal readings the one that parts them there wins.
-            step = Step(self._passed_over(node.place, node.place + 1)._replace(repaired=False), node.place, "", None, node.steps)
+            joint = self._passed_over(node.place, node.place + 1, repaired=False)
+            step = Step(joint, node.place, "", None, node.steps)
             self._push(node.cost, node.place + 1, node.act, None, step, node.commands)
         asked_before = _last_question(node.steps)
         for edge, act, after in self._openings(node.place):
@@ -196,8 +197,8 @@ class Search:
         self._push(node.cost + another, node.place, "", None, ended, node.commands + 1)
         closing = self._closing.get(node.place)
         if closing:
-            told = Step(self._passed_over(node.place, self._length), node.place, node.act, None, ended)
-            self._push(node.cost + closing.cost(node.act), self._length, node.act, None, told, node.commands + 1)
+            beside_it = Step(self._passed_over(node.place, self._length), node.place, node.act, None, ended)
+            self._push(node.cost + closing.cost(node.act), self._length, node.act, None, beside_it, node.commands + 1)
 
     def _read_on(self, node: _Node, stack: Stack) -> None:
         if node.place == self._length:
@@ -238,10 +239,10 @@ class Search:
 
     def _talk(self, place: int, passed: Sequence[float]) -> Edge:
         """One word passed over within a question; only a strange one counts as not understood."""
-        return Edge(place + 1, "", self._lattice.words[place], 0.0, passed[place] >= STRANGE_COST)
+        return self._passed_over(place, place + 1, repaired=passed[place] >= STRANGE_COST)
 
-    def _passed_over(self, start: int, end: int) -> Edge:
-        return Edge(end, "", " ".join(self._lattice.words[start:end]), 0.0, True)
+    def _passed_over(self, start: int, end: int, repaired: bool = True) -> Edge:
+        return Edge(end, "", " ".join(self._lattice.words[start:end]), 0.0, repaired)
 
     def _cut_short(self, node: _Node) -> bool:
         """Whether a command would end in words taken as they come while the speaker goes on without a pause."""

@@ -113,7 +113,9 @@ class Vocabulary:
                 self.named.update(phrase.split())
             if terminal != "HAZARD":
                 self.subjects.update(
-                    word for word in phrase.split() if len(word) > 3 and word not in self.fillers | self.talk
+                    word
+                    for word in phrase.split()
+                    if len(word) > 3 and word not in self.fillers and word not in self.talk
                 )
 
     def knows(self, word: str) -> bool:
