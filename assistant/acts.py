@@ -109,6 +109,7 @@ ACTS: dict[str, Act] = {
     "define": Act("explain a word", "what does wort mean", "know"),
     "about": Act("tell about an ingredient", "tell me about Willamette", "know"),
     "why": Act("tell the reason", "why chill fast", "know"),
+    "belief": Act("tell whether what is often said is so", "is it true that dry yeast must be rehydrated", "know"),
     "how_to": Act("tell how to do something", "how do I sanitize", "know"),
     "what_now": Act("tell the next step", "what do I do now", "know"),
     "troubleshoot": Act("help when something is off", "it's boiling over", "know"),

@@ -10,12 +10,11 @@ from pathlib import Path
 from typing import Any
 
 import knowledge
-from assistant import questions, safety, wording
+from assistant import finding, questions, safety, wording
 from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.engine.units import Q, unit_of
 from assistant.handlers import clock as clock_handlers
-from assistant.handlers.sums import cite
 from assistant.handlers.turn import Turn
 from assistant.names import names
 from assistant.reply import ASK, REFUSED, UNCLEAR, Alert, Outcome, Part, Reply, Working
@@ -23,7 +22,7 @@ from assistant.session.clocks import boil_clock, came_due, running_timers, upcom
 from assistant.session.errors import LogError
 from assistant.session.log import Log
 from assistant.session.session import Session
-from grammar.command import LINE, Command
+from grammar.command import LINE, RECORDING, Command
 from grammar.language import Language
 from grammar.words import split
 
@@ -127,18 +126,21 @@ class Conversation:
 
     def _parts(self, heard: str, said: datetime) -> list[Part]:
         question = self._question
-        commands = self._understand(heard, said, question is not None)
+        named = questions.chosen(question, heard) if question and question.choose else None
+        commands = [named] if named else self._understand(heard, said, question is not None)
         self._question = None
         dropped = ""
         if question and commands[0].act.startswith("answer_"):
             answer = next((command for command in commands if command.act == "answer_value"), commands[0])
             if answer.act == "answer_no":
                 return [Part("unclear", {}, 0.0, Outcome("All right, nothing recorded."))]
-            answered = questions.answered(question, answer)
+            answered = [] if question.choose else questions.answered(question, answer)
             dropped = "" if answered else questions.dropped(question)
             commands = answered or self._understand(heard, said, False)
         elif question:
             dropped = questions.dropped(question)
+        read, commands = commands, finding.mended(commands, heard)
+        unrecorded = _records(read) and not _records(commands)
         held = self._held_back(commands, heard)
         if held:
             return [_with_line(held, dropped)]
@@ -148,13 +150,15 @@ class Conversation:
             outcome = HANDLERS[command.act](turn)
             if outcome.ask:
                 self._question = questions.Question((command,), outcome.ask)
+            if outcome.choices:
+                self._question = questions.Question(outcome.choices, None, choose=True)
             if outcome.working:
                 self._last_working = outcome.working
             self._last_values = outcome.values or self._last_values
             if command.act in ("log_addition", "plan_addition"):
                 self._addition_act = command.act
             parts.append(Part(command.act, dict(command.slots), command.sure, outcome))
-        parts[-1] = _with_line(parts[-1], dropped)
+        parts[-1] = _with_line(parts[-1], dropped or ("Nothing was recorded." if unrecorded else ""))
         return parts
 
     def _first_aid(self, heard: str) -> list[Part]:
@@ -163,8 +167,7 @@ class Conversation:
         if hurt is None:
             return []
         self._question = None
-        sources = tuple(cite(source) for source in hurt.source)
-        return [Part("safety", {}, 1.0, Outcome(hurt.if_happened, sources=sources))]
+        return [Part("safety", {}, 1.0, safety.told_first(hurt))]
 
     def _understand(self, heard: str, said: datetime, answering: bool) -> list[Command]:
         expected = EXPECTED.get(self.session.bench.stage, ())
@@ -216,6 +219,10 @@ class Conversation:
     def _unclear(self, heard: str) -> Part:
         if all(word in self.language.vocabulary.fillers for word in split(heard)):
             return Part("unclear", {}, 0.0, Outcome("I am listening.", UNCLEAR))
+        choices = tuple(entry.command(heard) for entry in finding.near_whole(" ".join(split(heard))))
+        if choices:
+            self._question = questions.Question(choices, None, choose=True)
+            return Part("unclear", {}, 0.0, Outcome(questions.which(choices), ASK))
         near = self.language.nearest(heard, {name: act.example for name, act in ACTS.items()})
         hint = f'Nearest I can do: "{near}".' if near else "Say help for what I can do."
         return Part(
@@ -227,9 +234,9 @@ class Conversation:
 
     def _reply(self, heard: str, parts: list[Part], said: datetime) -> Reply:
         told = self._cautions(heard, parts)
-        if told and told[0].grave == "danger" and _not_answered(parts[0]):
-            # Whoever is in danger is not told that they were not understood.
-            parts = [Part("safety", {}, 1.0, Outcome(told[0].if_happened if told[0].hurt else told[0].say))]
+        if told and told[0].grave != "advice" and _not_answered(parts[0]):
+            # Whoever is in danger, or asks about it, is not told that they were not understood.
+            parts = [Part("safety", {}, 1.0, safety.told_first(told[0]))]
             self._question = None
         reply = Reply(
             heard,
@@ -293,8 +300,13 @@ class Conversation:
         return self.language.suggest(text, self._likely())
 
 
+def _records(commands: Sequence[Command]) -> bool:
+    """Whether something would be written down that is sure enough to be worth a question."""
+    return any(command.act in RECORDING and command.sure >= NEAREST for command in commands)
+
+
 def _not_answered(part: Part) -> bool:
-    return part.sure < LINE or (part.act == "safety" and part.outcome.status == REFUSED)
+    return part.sure < LINE or (part.act == "safety" and part.outcome.status in (REFUSED, ASK))
 
 
 def _with_line(part: Part, line: str) -> Part:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from assistant.handlers import clock, fermentation, know, log, plan, sums
+from assistant.handlers import clock, fermentation, know, log, plan, sums, troubles
 from assistant.handlers.turn import Turn
 from assistant.reply import Outcome
 
@@ -41,10 +41,11 @@ HANDLERS: dict[str, Handler] = {
     "define": know.define,
     "about": know.about,
     "why": know.why,
+    "belief": know.belief,
     "how_to": know.how_to,
     "what_now": know.what_now,
-    "troubleshoot": know.troubleshoot,
-    "safety": know.safety,
+    "troubleshoot": troubles.troubleshoot,
+    "safety": troubles.safety,
     "explain_last": know.explain,
     "again": know.again,
     "help": know.help_,

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import Any, TextIO
 
-from assistant import wording
+from assistant import finding, wording
 from assistant.conversation import LONGEST_LINE, Conversation
 from assistant.reply import Alert, Reply
 from grammar.command import Command, unclear
@@ -57,7 +57,7 @@ def understood(language: Language, lines: Iterable[str], out: TextIO) -> None:
     """What each line means, without acting on it."""
     for sentence, moment in sentences(lines):
         now = moment or datetime.now().astimezone()
-        commands = [unclear(sentence)] if len(sentence) > LONGEST_LINE else language.understand(sentence, now)
+        commands = [unclear(sentence)] if len(sentence) > LONGEST_LINE else finding.mended(language.understand(sentence, now), sentence)
         print(json.dumps(_meaning(commands), ensure_ascii=False), file=out, flush=True)
 
 

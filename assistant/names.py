@@ -6,7 +6,7 @@ import knowledge
 from grammar.words import split
 
 _TOPICS = {"STYLE": "styles", "TERM": "terms", "SYMPTOM": "troubles", "REASON": "whys", "METHOD": "how_tos",
-           "HAZARD": "cautions"}
+           "HAZARD": "cautions", "BELIEF": "beliefs"}
 """Which terminal of the grammar takes the phrases of which topic."""
 
 _GENERIC = {

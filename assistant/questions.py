@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
+
+from rapidfuzz import fuzz, process
 
 import knowledge
 from assistant import wording
@@ -12,6 +15,7 @@ from assistant.engine.units import Q
 from assistant.handlers.log import described, named
 from grammar.command import LINE, RECORDING, Command
 from grammar.plausibility import doubts
+from grammar.words import split
 
 _BARE_ANSWERS = {
     "gravity": "sg",
@@ -40,13 +44,31 @@ _NAME_ANSWERS = frozenset(("ingredient", "to", "from_name"))
 """Slots that want a name; every other wants a quantity."""
 
 
+_PLACES = {
+    "first": 0, "1": 0, "former": 0, "b": 1, "second": 1, "2": 1, "two": 1, "latter": 1,
+    "third": 2, "3": 2, "three": 2, "c": 2, "last": 2,
+}
+"""Which of the commands offered is meant by its place."""
+
+_AROUND_A_CHOICE = frozenset("the a an it is i mean meant think that this one of them please , ? yes".split())
+_AGREED = frozenset(["", "yeah", "yep", "yup", "right", "sure", "correct", "exactly"])
+
+_LONGEST_NAME = 6
+"""Words; more is a new sentence."""
+
+_NAMED = 75.0
+"""Of 100: how like the name of an entry an answer must be to choose it."""
+
+
 @dataclass(frozen=True)
 class Question:
-    """What is open: a slot of a command to fill, or commands to confirm."""
+    """What is open: a slot of a command to fill, commands to confirm, or commands to choose from."""
 
     commands: tuple[Command, ...]
     slot: str | None
     """None: yes or no."""
+    choose: bool = False
+    """Whether only one of the commands is meant, and the answer names it."""
 
 
 def paraphrase(command: Command) -> str:
@@ -76,6 +98,33 @@ def reasons(command: Command) -> tuple[str, ...]:
     if isinstance(name, str) and name not in knowledge.ingredients():
         found.append(f"I do not know {name}.")
     return (*found, "Say yes, no, or the right word.")
+
+
+def which(choices: Sequence[Command]) -> str:
+    """The question which of these entries is meant."""
+    names = [str(next(iter(command.slots.values()))) for command in choices]
+    return f"Do you mean {wording.listed(names, 'or')}?"
+
+
+def chosen(question: Question, heard: str) -> Command | None:
+    """The command a bare answer names: by its place, by its name, or by yes where there is only one."""
+    words = [word for word in split(heard) if word not in _AROUND_A_CHOICE]
+    told = " ".join(words)
+    if told in _PLACES and _PLACES[told] < len(question.commands):
+        return question.commands[_PLACES[told]]
+    if len(question.commands) == 1 and told in _AGREED:
+        return question.commands[0]
+    if not 0 < len(words) <= _LONGEST_NAME:
+        return None
+    names = {
+        place: name
+        for place, command in enumerate(question.commands)
+        for name in command.slots.values() if isinstance(name, str)
+    }
+    ranked = process.extract(told, names, scorer=fuzz.token_set_ratio, score_cutoff=_NAMED)
+    if not ranked or len(ranked) > 1 and ranked[0][1] == ranked[1][1]:
+        return None
+    return question.commands[ranked[0][2]]
 
 
 def answered(question: Question, answer: Command) -> list[Command]:
@@ -163,6 +212,7 @@ def as_object(question: Question | None) -> dict[str, Any] | None:
         return None
     return {
         "slot": question.slot,
+        "choose": question.choose,
         "commands": [[command.act, command.slots, command.heard] for command in question.commands],
     }
 
@@ -171,5 +221,7 @@ def from_object(kept: Any) -> Question | None:
     if not isinstance(kept, dict):
         return None
     return Question(
-        tuple(Command(act, slots, 1.0, heard) for act, slots, heard in kept["commands"]), kept["slot"]
+        tuple(Command(act, slots, 1.0, heard) for act, slots, heard in kept["commands"]),
+        kept["slot"],
+        kept.get("choose", False),
     )

@@ -8,6 +8,7 @@ from typing import Any
 
 from assistant import wording
 from assistant.engine.units import Quantity, unit_of
+from grammar.command import Command
 
 DONE, ASK, UNCLEAR, REFUSED = "done", "ask", "unclear", "refused"
 
@@ -79,6 +80,10 @@ class Outcome:
     sources: tuple[str, ...] = ()
     ask: str | None = None
     """The slot a question is about; the command is carried out once it is answered."""
+    choices: tuple[Command, ...] = ()
+    """The commands a question offers; the one that the answer names is carried out."""
+    entry: str = ""
+    """The entry of the knowledge base that is told, as `troubles/flat beer`."""
 
 
 @dataclass(frozen=True)

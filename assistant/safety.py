@@ -13,7 +13,8 @@ from assistant.engine.packaging import added_volumes
 from assistant.engine.units import Q
 from assistant.handlers.fermentation import readiness
 from assistant.questions import dimension
-from assistant.reply import Part
+from assistant.handlers.sums import cite
+from assistant.reply import Outcome, Part
 from assistant.session.model import Batch
 from grammar.command import LINE
 from grammar.words import split
@@ -80,6 +81,12 @@ def text_of(rule: knowledge.Caution) -> str:
     first, second = (rule.if_happened, rule.say) if rule.hurt else (rule.say, rule.if_happened)
     head = {"danger": "DANGER: ", "warning": "Careful: ", "advice": "Tip: "}[rule.grave]
     return head + (f"{first} {second}" if rule.grave == "danger" else first)
+
+
+def told_first(rule: knowledge.Caution) -> Outcome:
+    """A caution as the answer itself."""
+    say = rule.if_happened if rule.hurt else rule.say
+    return Outcome(say, sources=tuple(cite(source) for source in rule.source), entry=f"cautions/{rule.id}")
 
 
 def called_for(

@@ -15,7 +15,7 @@ from typing import NamedTuple
 from grammar.examples import Examples
 
 HARMLESS = frozenset(
-    "define about why how_to what_now troubleshoot safety explain_last help show_log summary list_batches time_left "
+    "define about why belief how_to what_now troubleshoot safety explain_last help show_log summary list_batches time_left "
     "whats_next".split()
 )
 """Acts that only answer, beside every `ask_...`."""

@@ -27,7 +27,7 @@ _RULE_COSTS = {
         ("log_addition", "plan_addition", "troubleshoot", "why", "how_to", "note", "define", "ask_priming"),
         0.012,
     ),
-    **dict.fromkeys(("addition", "safety", "about"), 0.024),
+    **dict.fromkeys(("addition", "safety", "about", "belief"), 0.024),
 }
 """Which act stands back where two explain a sentence equally well."""
 

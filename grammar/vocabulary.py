@@ -32,7 +32,7 @@ LOOSE = frozenset({"SYMPTOM"})
 PART = {"SYMPTOM": "SYMPTOM_WORD", "HAZARD": "HAZARD_WORD"}
 """Names of which a part says too little alone (`dog`, `flat`, `like bread`), and the terminal such a part goes under."""
 
-TALK = frozenset({"SYMPTOM", "HAZARD", "REASON", "METHOD", *PART.values()})
+TALK = frozenset({"SYMPTOM", "HAZARD", "REASON", "METHOD", "BELIEF", *PART.values()})
 """Names made of words from anywhere; `catch fire` does not make `catch` a word one expects to hear."""
 
 ALIKE = 0.58

@@ -16,8 +16,10 @@ from collections.abc import Mapping
 from knowledge.entries import (
     GRAVITY,
     Addition,
+    Belief,
     Caution,
     Fermentable,
+    Given,
     Hop,
     HowTo,
     Ingredient,
@@ -37,9 +39,9 @@ from knowledge.fields import Amount, Range
 from knowledge.loader import TOPICS, load, phrases
 
 __all__ = [
-    "GRAVITY", "TOPICS", "Addition", "Amount", "Caution", "Fermentable", "Hop", "HowTo", "Ingredient",
-    "KnowledgeError", "Range", "Salt", "Sanitizer", "Source", "Step", "Style", "Term", "Trouble", "When",
-    "Why", "Yeast", "cautions", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
+    "GRAVITY", "TOPICS", "Addition", "Amount", "Belief", "Caution", "Fermentable", "Given", "Hop", "HowTo",
+    "Ingredient", "KnowledgeError", "Range", "Salt", "Sanitizer", "Source", "Step", "Style", "Term", "Trouble", "When",
+    "Why", "Yeast", "beliefs", "cautions", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
     "terms", "troubles", "whys",
 ]
 
@@ -80,3 +82,8 @@ def troubles() -> Mapping[str, Trouble]:
 def cautions() -> Mapping[str, Caution]:
     """In the order they are told when equally grave."""
     return load("cautions")
+
+
+def beliefs() -> Mapping[str, Belief]:
+    """What is often said and no longer, or never was, so."""
+    return load("beliefs")

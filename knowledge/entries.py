@@ -46,12 +46,32 @@ FLAGS = ("gravity_moving", "high_carbonation")
 """What may be known of a batch: its readings still differ; what is planned gives over three volumes."""
 
 
+BATCH_FACTS = (
+    "warm", "cold", "pitched hot", "no reading", "fell", "not fallen", "moving", "still", "at end",
+    "short of end", "weak", "strong", "overfull", "short of volume", "read warm", "no temperature said",
+    "dark extract", "crystal malt", "much sugar", "dry yeast", "hops to come",
+)
+"""What the log may show of a batch; `assistant/standing.py` finds out, and gives the number it rests on."""
+
+TROUBLE_SUMS = (
+    "left to ferment", "gravity after topping up", "gravity by the recipe", "extract to add", "water to add",
+    "boil it down", "heat on the yeast", "sugar for the bottles", "gas from the sugar", "gas still to come",
+    "bitterness", "age of the yeast", "time to boil", "time to chill", "ice to chill",
+)
+"""The sums a trouble may call; `assistant/handlers/troubles.py` has one for each."""
+
+
 def choice(*allowed: str, **more: Any) -> Any:
     return field(metadata={"one_of": allowed}, **more)
 
 
 def refer(topic: str, **more: Any) -> Any:
     return field(metadata={"refers": topic}, **more)
+
+
+def refer_one(topic: str) -> Any:
+    """The same for a field that may hold one id or none."""
+    return field(default="", metadata={"refers": topic})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -227,6 +247,8 @@ class Step(Fact):
 class Why(Fact):
     say: str
     more: str = ""
+    belief: str = refer_one("beliefs")
+    """What is often said of it and is not so."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -234,21 +256,6 @@ class HowTo(Fact):
     say: str
     how: Texts
     """The moves in their order, a short sentence each."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Trouble(Fact):
-    say: str
-    likely: Texts
-    """Causes, the likeliest first."""
-    check: str
-    """What tells the causes apart."""
-    do: str
-    discard: str
-    """When, if ever, the beer must go."""
-    fine_when: str
-    danger: bool = False
-    """Whether someone may be hurt if it is left alone."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -269,6 +276,57 @@ class When:
     below_f: float | None = None
     """Degrees Fahrenheit the temperature spoken of must stay under."""
     flags: Texts = field(default=(), metadata={"one_of": FLAGS})
+
+
+@dataclass(frozen=True, kw_only=True)
+class Given:
+    """What a batch must show for one cause of a trouble to be the likeliest; one that is not written holds."""
+
+    cause: str
+    """One of the trouble's causes."""
+    say: str = ""
+    """The answer then, where it differs."""
+    facts: Texts = field(default=(), metadata={"one_of": BATCH_FACTS})
+    """All of these."""
+    stages: Texts = field(default=(), metadata={"one_of": BATCH_STAGES})
+    days_over: float | None = None
+    days_under: float | None = None
+    """Days since the yeast went in, said or logged."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Trouble(Fact):
+    say: str
+    likely: Texts
+    """Causes, the likeliest first where the batch does not tell."""
+    check: str
+    """What tells the causes apart."""
+    do: str
+    discard: str
+    """When, if ever, the beer must go."""
+    fine_when: str
+    danger: bool = False
+    """Whether someone may be hurt if it is left alone."""
+    when: tuple[When, ...] = ()
+    """Words by which it is heard in a sentence of the brewer's own."""
+    given: tuple[Given, ...] = ()
+    """What of this batch puts a cause first; the first row that holds counts."""
+    sums: Texts = field(default=(), metadata={"one_of": TROUBLE_SUMS})
+    """Sums that help, of which the first that this batch has the numbers for is told."""
+    belief: str = refer_one("beliefs")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Belief(Fact):
+    """Something of the trade's folklore that is wrong or has moved."""
+
+    believed: str
+    """What is often said, as a clause: `bubbles mean that it ferments`."""
+    say: str
+    """What is now known, kindly."""
+    more: str = ""
+    """Where it comes from, or what to do instead."""
+    when: tuple[When, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

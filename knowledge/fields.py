@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 PHRASE = re.compile(r"[a-z0-9]+( [a-z0-9]+)*")
-CLUE = re.compile(r"[a-z0-9]+( [a-z0-9]+)*\*?(\|[a-z0-9]+( [a-z0-9]+)*\*?)*")
+CLUE = re.compile(r"~?[a-z0-9]+( [a-z0-9]+)*\*?(\|[a-z0-9]+( [a-z0-9]+)*\*?)*")
 
 
 class Range(NamedTuple):

@@ -12,7 +12,9 @@ from typing import Any
 
 from knowledge.entries import (
     KINDS,
+    Belief,
     Caution,
+    Given,
     HowTo,
     Source,
     Step,
@@ -41,6 +43,12 @@ class Topic:
     """The table its entries stand under, in a file shared by several topics."""
 
 
+ROWS: dict[str, type] = {"tuple[When, ...]": When, "tuple[Given, ...]": Given}
+"""The class of each row of a field that is declared as a list of tables."""
+
+UNCONDITIONAL = frozenset({"unless", "cause", "say"})
+"""Fields of a row that do not make it hold."""
+
 INGREDIENTS = ("hops", "fermentables", "yeast", "finings", "salts", "sanitizers", "extras")
 
 TOPICS: dict[str, Topic] = {
@@ -53,6 +61,7 @@ TOPICS: dict[str, Topic] = {
     "how_tos": Topic(("steps.toml",), HowTo, "how"),
     "troubles": Topic(("troubles.toml",), Trouble),
     "cautions": Topic(("cautions.toml",), Caution),
+    "beliefs": Topic(("beliefs.toml",), Belief),
 }
 
 
@@ -146,8 +155,8 @@ def build(cls: type, table: Table, place: Place) -> Any:
 
 
 def value(field: Field[Any], told: object, place: Place) -> Any:
-    if field.type == "tuple[When, ...]":
-        return conditions(told, place)
+    if field.type in ROWS:
+        return rows(ROWS[str(field.type)], field.name, told, place)
     try:
         read = READERS[str(field.type)](told)
     except ValueError as fault:
@@ -168,11 +177,13 @@ def check(field: Field[Any], id: str, place: Place) -> None:
         raise place.refuse(f"the {field.name} is {id!r}", f"write one of {allowed}")
 
 
-def conditions(told: object, place: Place) -> tuple[When, ...]:
-    rows = told if isinstance(told, list) else []
-    if not rows or not all(isinstance(row, dict) and row.keys() - {"unless"} for row in rows):
-        raise place.refuse("the when has no condition, so it would always hold", "write [{words = ...}, ...]")
-    return tuple(build(When, row, place) for row in rows)
+def rows(cls: type, name: str, told: object, place: Place) -> tuple[Any, ...]:
+    """A list of tables, each with one condition at least: a row without any would always hold."""
+    found = told if isinstance(told, list) else []
+    if not found or not all(isinstance(row, dict) and row.keys() - UNCONDITIONAL for row in found):
+        written = "{words = ...}" if cls is When else "{days_under = 2, ...}"
+        raise place.refuse(f"the {name} has no condition, so it would always hold", f"write [{written}, ...]")
+    return tuple(build(cls, row, place) for row in found)
 
 
 def claim(said: tuple[str, ...], place: Place, claimed: dict[str, Place]) -> None:

@@ -1,40 +1,23 @@
-"""Knowing: words, ingredients, reasons, methods, steps, troubles, and the working of the last answer."""
+"""Knowing: words, ingredients, reasons, methods, steps, folklore, and the working of the last answer."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
-from rapidfuzz import fuzz, process
-
 import knowledge
-from assistant import wording
+from assistant import finding, questions, wording
 from assistant.acts import ACTS
 from assistant.handlers.sums import cite
 from assistant.handlers.turn import Turn, refused
-from assistant.reply import Outcome
-
-GRAVEST = 6
-"""Rules told to whoever asks for safety at large."""
-
-SURE_MATCH = 88.0
-"""Of 100: below this a phrase is not taken for an entry. A wrong match is worse than a question."""
-
+from assistant.reply import Outcome, Working
+from grammar.words import split
 
 def find(topic: str, words: str) -> str | None:
-    """The entry of a topic these words mean, or None."""
-    phrases: Mapping[str, str] = knowledge.phrases(topic)
-    if words in phrases:
-        return phrases[words]
-    hit = process.extractOne(words, list(phrases), scorer=fuzz.token_sort_ratio, score_cutoff=SURE_MATCH)
-    return phrases[hit[0]] if hit else None
-
-
-def _near(topic: str, words: str) -> str:
-    hits = process.extract(
-        words, list(knowledge.phrases(topic)), scorer=fuzz.WRatio, limit=3, score_cutoff=60
-    )
-    return wording.listed([hit[0] for hit in hits], "or")
+    """The entry of a topic these words mean, or None where none or more than one may be meant."""
+    entry = finding.match(words, (topic,)).entry
+    return entry.id if entry else None
 
 
 def _told(entry: Any, *more: str) -> Outcome:
@@ -43,8 +26,27 @@ def _told(entry: Any, *more: str) -> Outcome:
 
 
 def _unknown(topic: str, words: str) -> Outcome:
-    near = _near(topic, words)
-    return refused(f"I have nothing on {words}.", *((f"Perhaps {near}?",) if near else ()))
+    """Where two are near, the question which is meant; else the nearest there are."""
+    found = finding.match(words, (topic, *finding.SLOT_OF))
+    return ask_which(found.either, words) or refused(f"I have nothing on {words}.", nearest(found.nearest))
+
+
+def ask_which(entries: Sequence[finding.Entry], heard: str) -> Outcome | None:
+    """The question which of these is meant; None where there are none."""
+    choices = tuple(entry.command(heard) for entry in entries)
+    return Outcome(questions.which(choices), "ask", choices=choices) if choices else None
+
+
+def nearest(entries: Sequence[finding.Entry]) -> str:
+    return f"Nearest: {wording.listed([entry.id for entry in entries], 'or')}." if entries else ""
+
+
+def beliefs_told(belief: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What is often said of a matter and what is now known, as lines, and the sources; nothing without a belief."""
+    if not belief:
+        return (), ()
+    entry = knowledge.beliefs()[belief]
+    return (f"It is often said that {entry.believed}. {entry.say}",), tuple(cite(source) for source in entry.source)
 
 
 def define(turn: Turn) -> Outcome:
@@ -79,11 +81,26 @@ def why(turn: Turn) -> Outcome:
     words = str(turn.slots.get("topic", ""))
     if not words:
         return explain(turn)
+    if words in knowledge.beliefs():
+        return belief(turn)
     reason = words if words in knowledge.whys() else find("whys", words)
     if not reason:
         return _unknown("whys", words)
     entry = knowledge.whys()[reason]
-    return _told(entry, entry.more)
+    lines, sources = beliefs_told(entry.belief)
+    outcome = _told(entry, entry.more, *lines)
+    return replace(outcome, sources=(*outcome.sources, *sources), entry=f"whys/{reason}")
+
+
+def belief(turn: Turn) -> Outcome:
+    words = str(turn.slots.get("topic", turn.command.heard))
+    told = words if words in knowledge.beliefs() else find("beliefs", words)
+    if not told:
+        return ask_which(finding.heard_in(split(turn.command.heard)), words) or _unknown("beliefs", words)
+    entry = knowledge.beliefs()[told]
+    outcome = _told(entry, entry.more, f"What is often said: {entry.believed}.")
+    working = Working(entry.say, f"what is now known, against what is often said: {entry.believed}", sources=outcome.sources)
+    return replace(outcome, working=working, entry=f"beliefs/{told}")
 
 
 def how_to(turn: Turn) -> Outcome:
@@ -116,54 +133,6 @@ def what_now(turn: Turn) -> Outcome:
 
 def _steps() -> list[Any]:
     return list(knowledge.steps().values())
-
-
-def troubleshoot(turn: Turn) -> Outcome:
-    words = str(
-        turn.slots.get("symptom")
-        or (
-            f"stuck at {wording.slot(turn.slots['gravity'])}"
-            if "gravity" in turn.slots
-            else turn.command.heard
-        )
-    )
-    trouble = words if words in knowledge.troubles() else find("troubles", words)
-    if not trouble and "gravity" in turn.slots:
-        trouble = find("troubles", "stuck fermentation")
-    if not trouble:
-        return _unknown("troubles", words)
-    entry = knowledge.troubles()[trouble]
-    return _told(
-        entry,
-        f"Do: {entry.do}",
-        f"Check: {entry.check}",
-        f"Likely: {'; '.join(entry.likely)}",
-        f"Fine when: {entry.fine_when}",
-        f"Throw it away: {entry.discard}",
-    )
-
-
-def safety(turn: Turn) -> Outcome:
-    """The rule that was asked for, or the gravest ones; what the sentence itself calls for the conversation adds."""
-    words = str(turn.slots.get("topic", ""))
-    found = words if words in knowledge.cautions() else find("cautions", words) if words else None
-    if found:
-        rule = knowledge.cautions()[found]
-        return Outcome(wording.sentence(rule.say), more=(rule.if_happened,), sources=_cited([rule]))
-    if words:
-        advice = "Read the label, follow local codes, and ask a licensed professional when in doubt."
-        return refused(f"I have no rule on {words}.", advice)
-    rules = [rule for rule in knowledge.cautions().values() if rule.grave == "danger" and not rule.hurt]
-    shown = rules[:GRAVEST]
-    return Outcome(
-        "Hot wort, gas, pressure and chemicals are what hurts.",
-        more=tuple(rule.say for rule in shown),
-        sources=_cited(shown),
-    )
-
-
-def _cited(rules: Sequence[knowledge.Caution]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(cite(source) for rule in rules for source in rule.source))
 
 
 def explain(turn: Turn) -> Outcome:

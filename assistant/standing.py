@@ -1,0 +1,308 @@
+"""How a batch stands, in the facts that the knowledge base asks for, each with the number it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any
+
+import knowledge
+from assistant import wording
+from assistant.brew import ALIKE_READINGS, Brew, Known, as_quantity
+from assistant.engine import fermentables, gravity
+from assistant.engine.errors import EngineError
+from assistant.engine.units import Quantity
+from assistant.handlers.fermentation import ABOVE_EXPECTED, ALE_RANGE, DAYS_APART
+from assistant.handlers.sums import attenuation
+from assistant.reply import Input
+
+SECONDS_A_DAY = 86400
+
+MOVED = 0.004
+"""A drop in gravity by which fermentation has surely begun: four times what a hydrometer can be misread by."""
+
+AT_END = 0.003
+"""So near the expected end a gravity counts as there; the spread of attenuation within a yeast's range."""
+
+OFF_RECIPE = 0.004
+"""So far from the recipe's gravity a wort counts as weak or strong: common practice, no source."""
+
+OFF_VOLUME = 0.05
+"""The same for the volume, as a share."""
+
+HOT_PITCH_F = 80.0
+"""Degrees Fahrenheit above which yeast was surely pitched too warm: common practice, no source."""
+
+WARM_SAMPLE_F = 75.0
+"""Degrees Fahrenheit above which a reading that was not corrected misleads."""
+
+MUCH_SUGAR = 0.2
+"""Share of the extract's weight above which plain sugar shows in the beer: from memory."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """What the sentence itself tells of the batch; it goes before the log."""
+
+    gravity: Quantity | None = None
+    temperature: Quantity | None = None
+    volume: Quantity | None = None
+    amount: Quantity | None = None
+    duration: Quantity | None = None
+
+
+class Standing:
+    """One batch at one moment, and what the brewer just said of it."""
+
+    def __init__(self, brew: Brew, said: Said) -> None:
+        self.brew = brew
+        self.said = said
+        self.stage = brew.batch.stage
+
+    def shows(self, name: str) -> Input | None:
+        """The number that a fact rests on; None where the batch does not show it."""
+        return _FACTS[name](self)
+
+    # --- The numbers
+
+    def days(self) -> Known | None:
+        """Days since the yeast went in: as said, else by the log."""
+        pitch = self.brew.batch.event("pitch")
+        if self.said.duration is not None and self.said.duration.m_as("hour") >= 1:
+            return Known(self.said.duration.m_as("day"), "said")
+        if pitch is None:
+            return None
+        passed = (self.brew.now - pitch.happened).total_seconds() / SECONDS_A_DAY
+        return Known(passed, f"since the yeast, {pitch.happened:%b} {pitch.happened.day}") if passed >= 0 else None
+
+    def gravity(self) -> Known | None:
+        """The gravity now."""
+        return Known(self.said.gravity, "said") if self.said.gravity is not None else self.brew.current()
+
+    def temperature(self) -> Known | None:
+        """Of the beer: as said, else the last one logged, of those since the yeast went in if it is in."""
+        if self.said.temperature is not None:
+            return Known(self.said.temperature, "said")
+        pitch, known = self.brew.batch.event("pitch"), self.brew.wort_temperatures()
+        return self.brew.wort_temperature() if known and (pitch is None or known[-1].happened >= pitch.happened) else None
+
+    def range(self) -> tuple[Quantity, Quantity, str]:
+        """The fermenting range of the recipe's yeast, else of ale yeast, and whose it is."""
+        strain = self.brew.yeast()
+        if strain and strain.temperature:
+            return as_quantity([strain.temperature.low, "degF"]), as_quantity([strain.temperature.high, "degF"]), strain.name
+        return *ALE_RANGE, "ale yeast"
+
+    def by_recipe(self) -> Known | None:
+        """The gravity the recipe should give in the batch's planned size."""
+        parts, size = [part for part, _ in self.brew.fermentables()], self.brew.batch.volume
+        if not (parts and isinstance(size, list)):
+            return None
+        try:
+            result = fermentables.original_gravity(parts, as_quantity(size))
+        except EngineError:
+            return None
+        return Known(result.values["gravity"], "by the recipe")
+
+    def original(self) -> Known | None:
+        return self.brew.original() or self.by_recipe()
+
+    def expected(self) -> Known | None:
+        """Where the gravity should end."""
+        original = self.original()
+        if original is None:
+            return None
+        share = attenuation(self.brew)
+        result = gravity.final_gravity(original.value, share.value)
+        return Known(result.values["gravity"], f"from {wording.quantity(original.value)}, {share.origin}")
+
+
+Fact = Callable[[Standing], Input | None]
+
+
+def _shown(name: str, known: Known) -> Input:
+    return Input(name, wording.quantity(known.value), known.origin)
+
+
+def _outside(side: int) -> Fact:
+    """Beer warmer (1) or colder (-1) than its yeast likes."""
+
+    def fact(standing: Standing) -> Input | None:
+        known, (low, high, whose) = standing.temperature(), standing.range()
+        limit = (high if side > 0 else low).m_as("degF")
+        if known is None or side * (known.value.m_as("degF") - limit) <= 0:
+            return None
+        limits = f"{wording.number(low.magnitude, 0)} to {wording.quantity(high)} for {whose}"
+        return Input("beer", f"{wording.quantity(known.value)}, against {limits}", known.origin)
+
+    return fact
+
+
+def _pitched_hot(standing: Standing) -> Input | None:
+    said = standing.said.temperature
+    known = Known(said, "said") if said is not None else standing.brew.warmest_since_pitch()
+    return _shown("yeast in wort of", known) if known and known.value.m_as("degF") > HOT_PITCH_F else None
+
+
+def _no_reading(standing: Standing) -> Input | None:
+    pitched = standing.brew.batch.event("pitch") is not None
+    return Input("gravity", "not read since the yeast went in", "log") if pitched and not standing.gravity() else None
+
+
+def _drop(enough: Callable[[float], bool]) -> Fact:
+    def fact(standing: Standing) -> Input | None:
+        first, now = standing.brew.original(), standing.gravity()
+        if first is None or now is None or not enough(first.value.m_as("sg") - gravity.to_sg(now.value).m_as("sg")):
+            return None
+        return Input("gravity", f"{wording.quantity(first.value)} to {wording.quantity(now.value)}", now.origin)
+
+    return fact
+
+
+def _rest(still: bool) -> Fact:
+    """Whether the last two readings, days apart, agree or differ."""
+
+    def fact(standing: Standing) -> Input | None:
+        readings = standing.brew.readings()[-2:]
+        if len(readings) < 2 or standing.brew.batch.event("pitch") is None:
+            return None
+        (before, earlier, _), (after, later, _) = readings
+        alike = abs(earlier.magnitude - later.magnitude) < ALIKE_READINGS
+        days = (after - before).total_seconds() / SECONDS_A_DAY
+        if alike != still or (still and days < DAYS_APART - 0.25):
+            return None
+        return Input("readings", f"{wording.quantity(earlier)} then {wording.quantity(later)}, {days:.0f} days apart", "log")
+
+    return fact
+
+
+def _from_end(holds: Callable[[float], bool]) -> Fact:
+    def fact(standing: Standing) -> Input | None:
+        now, end = standing.gravity(), standing.expected()
+        if now is None or end is None or not holds(gravity.to_sg(now.value).m_as("sg") - end.value.m_as("sg")):
+            return None
+        return Input("gravity", f"{wording.quantity(now.value)}, about {wording.quantity(end.value)} expected", now.origin)
+
+    return fact
+
+
+def _against_recipe(side: int) -> Fact:
+    def fact(standing: Standing) -> Input | None:
+        told, meant = standing.brew.original(), standing.by_recipe()
+        if told is None or meant is None or side * (told.value - meant.value).m_as("sg") <= OFF_RECIPE:
+            return None
+        return Input("original gravity", f"{wording.quantity(told.value)}, {wording.quantity(meant.value)} by the recipe", told.origin)
+
+    return fact
+
+
+def _volume(side: int) -> Fact:
+    def fact(standing: Standing) -> Input | None:
+        size, have = standing.brew.batch.volume, standing.brew.volume()
+        known = Known(standing.said.volume, "said") if standing.said.volume is not None else have
+        if known is None or not isinstance(size, list):
+            return None
+        planned = as_quantity(size)
+        share = float((known.value / planned).to("dimensionless").magnitude) - 1
+        if side * share <= OFF_VOLUME:
+            return None
+        return Input("volume", f"{wording.quantity(known.value)}, {wording.quantity(planned)} planned", known.origin)
+
+    return fact
+
+
+def _last_sample(standing: Standing) -> dict[str, Any] | None:
+    entries = standing.brew.batch.gravities
+    return dict(entries[-1].slots) if entries else None
+
+
+def _read_warm(standing: Standing) -> Input | None:
+    sample = _last_sample(standing)
+    warmth = sample.get("temperature") if sample else None
+    if not isinstance(warmth, list) or as_quantity(warmth).m_as("degF") <= WARM_SAMPLE_F:
+        return None
+    return Input("sample", wording.slot(warmth), "log")
+
+
+def _no_temperature(standing: Standing) -> Input | None:
+    sample = _last_sample(standing)
+    return Input("sample", "its temperature was not said", "log") if sample and "temperature" not in sample else None
+
+
+def _recipe_has(names: tuple[str, ...]) -> Fact:
+    def fact(standing: Standing) -> Input | None:
+        held = [part.name for part, _ in standing.brew.fermentables() if any(name in part.name.lower() for name in names)]
+        return Input("recipe", wording.listed(held), "recipe") if held else None
+
+    return fact
+
+
+def _much_sugar(standing: Standing) -> Input | None:
+    weights = [
+        (part.amount.m_as("pound"), knowledge.ingredients().get(part.name.lower()))
+        for part, _ in standing.brew.fermentables() if part.amount is not None
+    ]
+    whole = sum(weight for weight, _ in weights)
+    sugar = sum(weight for weight, entry in weights if entry and entry.kind == "sugar")
+    if not whole or sugar / whole <= MUCH_SUGAR:
+        return None
+    return Input("sugar", f"{100 * sugar / whole:.0f} % of the recipe", "recipe")
+
+
+def _dry_yeast(standing: Standing) -> Input | None:
+    strain = standing.brew.yeast()
+    return Input("yeast", strain.name, "recipe") if strain and "dry" in strain.id.split() else None
+
+
+def _hops_to_come(standing: Standing) -> Input | None:
+    lines = [line for line in standing.brew.batch.plan if line.made is None and line.boil_left is not None]
+    hops = [line for line in lines if isinstance(knowledge.ingredients().get(line.ingredient or ""), knowledge.Hop)]
+    if not hops:
+        return None
+    return Input("still to go in", wording.listed([str(line.ingredient) for line in hops]), "recipe")
+
+
+_FACTS: dict[str, Fact] = {
+    "warm": _outside(1),
+    "cold": _outside(-1),
+    "pitched hot": _pitched_hot,
+    "no reading": _no_reading,
+    "fell": _drop(lambda drop: drop >= MOVED),
+    "not fallen": _drop(lambda drop: drop < MOVED),
+    "moving": _rest(False),
+    "still": _rest(True),
+    "at end": _from_end(lambda left: left <= AT_END),
+    "short of end": _from_end(lambda left: left > ABOVE_EXPECTED),
+    "weak": _against_recipe(-1),
+    "strong": _against_recipe(1),
+    "overfull": _volume(1),
+    "short of volume": _volume(-1),
+    "read warm": _read_warm,
+    "no temperature said": _no_temperature,
+    "dark extract": _recipe_has(("dark", "amber")),
+    "crystal malt": _recipe_has(("crystal", "caramel")),
+    "much sugar": _much_sugar,
+    "dry yeast": _dry_yeast,
+    "hops to come": _hops_to_come,
+}
+"""One line for each of `knowledge.entries.BATCH_FACTS`."""
+
+
+def first_that_holds(rows: Iterable[knowledge.Given], standing: Standing) -> tuple[knowledge.Given, list[Input]] | None:
+    """The first row whose conditions the batch meets, with the numbers they rest on."""
+    days = standing.days()
+    for row in rows:
+        if row.stages and standing.stage not in row.stages:
+            continue
+        told: list[Input | None] = [standing.shows(name) for name in row.facts]
+        if row.days_over is not None or row.days_under is not None:
+            told.append(_days_within(days, row))
+        if None not in told:
+            return row, [shown for shown in told if shown] or [Input("stage", standing.stage, "log")]
+    return None
+
+
+def _days_within(days: Known | None, row: knowledge.Given) -> Input | None:
+    if days is None or not (row.days_over or 0.0) <= days.value < (row.days_under or float("inf")):
+        return None
+    return Input("time", wording.span(days.value * 24 * 60), days.origin)
