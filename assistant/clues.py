@@ -78,6 +78,13 @@ def clues_heard(conditions: Iterable[When], words: Iterable[str]) -> int:
     ), default=0)
 
 
+def ruled_out(conditions: Iterable[When], words: Iterable[str]) -> bool:
+    """Whether the words hold what none of these conditions bears."""
+    heard = f" {' '.join(words)} "
+    rows = list(conditions)
+    return bool(rows) and all(_any_group(when.unless, heard) for when in rows)
+
+
 def _within(temperature_f: float | None, when: When) -> bool:
     """Whether the temperature lies between the bounds; one that was not spoken of lies within none."""
     low = -inf if when.above_f is None else when.above_f

@@ -148,6 +148,8 @@ class Conversation:
         for command in commands:
             turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
             outcome = HANDLERS[command.act](turn)
+            if outcome.ask and command.act.startswith("ask_"):
+                command, outcome = self._rather(turn, command, outcome)
             if outcome.ask:
                 self._question = questions.Question((command,), outcome.ask)
             if outcome.choices:
@@ -160,6 +162,14 @@ class Conversation:
             parts.append(Part(command.act, dict(command.slots), command.sure, outcome))
         parts[-1] = _with_line(parts[-1], dropped or ("Nothing was recorded." if unrecorded else ""))
         return parts
+
+    def _rather(self, turn: Turn, command: Command, outcome: Outcome) -> tuple[Command, Outcome]:
+        """A sum that lacks its numbers, or the trouble that its sentence tells of."""
+        told = finding.heard_in(split(command.heard))
+        if len(told) != 1:
+            return command, outcome
+        instead = told[0].command(command.heard, command.sure)
+        return instead, HANDLERS[instead.act](replace(turn, command=instead))
 
     def _first_aid(self, heard: str) -> list[Part]:
         """Where someone is hurt nothing else is listened to, and no question stays open."""

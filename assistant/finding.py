@@ -13,7 +13,7 @@ from functools import cache
 from rapidfuzz import fuzz, process
 
 import knowledge
-from assistant.clues import clues_heard
+from assistant.clues import clues_heard, ruled_out
 from grammar.command import LINE, RECORDING, Command, is_statement
 from grammar.files import ANSWERS
 from grammar.words import split
@@ -64,18 +64,22 @@ TOPIC_OF = {act: topic for topic, (act, _) in SLOT_OF.items()}
 
 HEARD_BY_CLUES = ("troubles", "beliefs")
 
-OTHER_TOPICS = {"safety": ("cautions",), "why": ("beliefs",)}
-"""Where a question may be turned to, when its own topic has nothing; for the others, to troubles and beliefs."""
+OTHER_TOPIC = {"safety": "cautions"}
+"""Where a question may be turned to, when its own topic has nothing; for the others, to beliefs."""
 
-ALMOST = 0.4
-"""A trouble the grammar read with less than this was told so oddly that the clues, which look less closely, do not help."""
+OWN = frozenset("i my it we our this there is beer tastes smells".split())
+"""Of what is told without one of these the clues, which look less closely than the grammar, say nothing: it holds at large."""
 
 TALES = tuple(
     """last time,last spring,last fall,last summer,last winter,last batch,back in,back at,buddy,neighbor,neighbors,my brother,dad,
     roommate,some guy,some people,he almost,i almost,we almost,she almost,remember,first batch,first brew,used to,every time,
-    for the record,note,suppose,imagine,pretend,came close,my uncle,my cousin,years ago,in college,promise""".replace("\n", "").replace("    ", "").split(",")
+    for the record,note,suppose,imagine,pretend,came close,my uncle,my cousin,years ago,in college,promise,i nearly,
+    nearly forgot,in spring,in summer,was going to,was about to,about to,grandpa,grandma,theirs,root beer,time before""".replace("\n", "").replace("    ", "").split(",")
 )
 """What is told with one of these did not happen here and now."""
+
+TELLERS = frozenset("if they he she almost nearly".split())
+"""Words that open a statement about what might be, or about others."""
 
 HEARSAY = frozenset("says say said told tells heard true myth supposedly kit instructions read believe".split())
 """What is told with one of these is asked about, even where it is put as a statement."""
@@ -170,10 +174,11 @@ def heard_in(words: Sequence[str]) -> list[Entry]:
     A tale of somebody else or of another time is no trouble; a belief wants a question, or word of who says so.
     """
     heard = f" {' '.join(words)} "
-    tale = any(f" {phrase} " in heard for phrase in TALES)
+    tells = is_statement(words)
+    tale = any(f" {phrase} " in heard for phrase in TALES) or tells and words[0] in TELLERS
     topics = [
         *(() if tale else ("troubles",)),
-        *(() if (tale or is_statement(words)) and HEARSAY.isdisjoint(words) else ("beliefs",)),
+        *(() if (tale or tells) and HEARSAY.isdisjoint(words) else ("beliefs",)),
     ]
     counted = [
         (clues_heard(entry.when, words), Entry(topic, entry.id))
@@ -197,12 +202,15 @@ def mended(commands: Sequence[Command], heard: str) -> list[Command]:
     found = heard_in(split(heard))
     if not found:
         return [_by_likeness(first), *commands[1:]] if sure >= LINE and first.act in TOPIC_OF else list(commands)
+    if sure >= LINE and first.act == "safety" and not first.slots and found[0].topic == "troubles":
+        return list(commands)
     told, many = _told(found, heard), _clues(found, heard)
     if first.act in TOPIC_OF and sure >= LINE:
         if _names_entry(first):
-            return list(commands) if many < PARTICULAR or _among(first, found) else [told]
+            stays = _among(first, found) or many < PARTICULAR and not _ruled_out(first, heard)
+            return list(commands) if stays else [told]
         return [replace(first, slots=dict(told.slots))] if first.act == "why" and told.act == "belief" else [told]
-    if first.act == "troubleshoot" and len(commands) == 1 and sure < ALMOST and _among(first, found):
+    if first.act == "troubleshoot" and len(commands) == 1 and _among(first, found) and OWN.isdisjoint(split(heard)):
         return list(commands)
     if sure >= LINE and first.act.startswith("log_"):
         return [*commands, told] if found[0].topic == "troubles" else list(commands)
@@ -216,8 +224,14 @@ def _keeps(commands: Sequence[Command], sure: float) -> bool:
     if sure < LINE or first.act.startswith("log_"):
         return False
     if first.act in TOPIC_OF:
-        return first.act != "troubleshoot" and _names_entry(first)
+        return first.act in ("safety", "define", "why") and _names_entry(first)
     return sure >= CLEAR or first.act in RECORDING
+
+
+def _ruled_out(command: Command, heard: str) -> bool:
+    """Whether the sentence says what the trouble the grammar read does not bear."""
+    entry = match(str(command.slots.get("symptom", "")), ("troubles",)).entry if command.act == "troubleshoot" else None
+    return entry is not None and ruled_out(knowledge.troubles()[entry.id].when, split(heard))
 
 
 def _clues(found: Sequence[Entry], heard: str) -> int:
@@ -242,7 +256,7 @@ def _told(found: Sequence[Entry], heard: str) -> Command:
 def _by_likeness(command: Command) -> Command:
     """A question about words that its own topic has nothing on, turned to one that has; a why stays one."""
     said = command.slots.get(SLOT_OF[TOPIC_OF[command.act]][1])
-    entry = match(str(said), OTHER_TOPICS.get(command.act, HEARD_BY_CLUES)).entry if said else None
+    entry = match(str(said), (OTHER_TOPIC.get(command.act, "beliefs"),)).entry if said else None
     if entry is None:
         return command
     return replace(entry.command(command.heard, command.sure), act=command.act if command.act == "why" else SLOT_OF[entry.topic][0])
@@ -252,5 +266,5 @@ def _names_entry(command: Command) -> bool:
     topic = TOPIC_OF[command.act]
     said = command.slots.get(SLOT_OF[topic][1])
     if not said:
-        return command.act != "troubleshoot" or "gravity" in command.slots
+        return "gravity" in command.slots
     return said in load(topic) or match(str(said), (topic,)).entry is not None

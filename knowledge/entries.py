@@ -247,8 +247,6 @@ class Step(Fact):
 class Why(Fact):
     say: str
     more: str = ""
-    belief: str = refer_one("beliefs")
-    """What is often said of it and is not so."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -326,6 +324,8 @@ class Belief(Fact):
     """What is now known, kindly."""
     more: str = ""
     """Where it comes from, or what to do instead."""
+    whys: Texts = refer("whys", default=())
+    """Reasons it belongs to, which tell it as well."""
     when: tuple[When, ...] = ()
 
 

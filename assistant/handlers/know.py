@@ -87,7 +87,8 @@ def why(turn: Turn) -> Outcome:
     if not reason:
         return _unknown("whys", words)
     entry = knowledge.whys()[reason]
-    lines, sources = beliefs_told(entry.belief)
+    held = next((belief.id for belief in knowledge.beliefs().values() if reason in belief.whys), "")
+    lines, sources = beliefs_told(held)
     outcome = _told(entry, entry.more, *lines)
     return replace(outcome, sources=(*outcome.sources, *sources), entry=f"whys/{reason}")
 
