@@ -215,7 +215,7 @@ class Conversation:
                 return Part(
                     command.act, dict(command.slots), command.sure, Outcome(wording.sentence(say), REFUSED)
                 )
-        if all(command.sure >= LINE for command in commands):
+        if all(command.sure >= LINE for command in commands) or (len(commands) == 1 and finding.unknown(first)):
             return None
         self._question = questions.Question(tuple(replace(command, sure=1.0) for command in commands), None)
         meant = " and ".join(questions.paraphrase(command) for command in commands)

@@ -25,7 +25,7 @@ SURE_MATCH = 88.0
 APART = 6.0
 """So much likelier than the next the best must be to be taken."""
 
-NEAR = 72.0
+NEAR = 78.0
 """Below this it is not even worth a question."""
 
 NEAR_WHOLE = 82.0
@@ -70,11 +70,12 @@ OTHER_TOPIC = {"safety": "cautions"}
 OWN = frozenset("i my it we our this there is beer tastes smells".split())
 """Of what is told without one of these the clues, which look less closely than the grammar, say nothing: it holds at large."""
 
-TALES = tuple(
-    """last time,last spring,last fall,last summer,last winter,last batch,back in,back at,buddy,neighbor,neighbors,my brother,dad,
-    roommate,some guy,some people,he almost,i almost,we almost,she almost,remember,first batch,first brew,used to,every time,
-    for the record,note,suppose,imagine,pretend,came close,my uncle,my cousin,years ago,in college,promise,i nearly,
-    nearly forgot,in spring,in summer,was going to,was about to,about to,grandpa,grandma,theirs,root beer,time before""".replace("\n", "").replace("    ", "").split(",")
+TALES = (
+    "last time", "last spring", "last fall", "last summer", "last winter", "last batch", "time before", "years ago", "in college",
+    "in spring", "in summer", "back in", "back at", "first batch", "first brew", "used to", "every time", "buddy", "neighbor",
+    "neighbors", "my brother", "my uncle", "my cousin", "dad", "grandpa", "grandma", "roommate", "some guy", "some people",
+    "theirs", "root beer", "remember", "for the record", "note", "suppose", "imagine", "pretend", "promise", "came close",
+    "nearly forgot", "i nearly", "i almost", "we almost", "he almost", "she almost", "about to", "was going to",
 )
 """What is told with one of these did not happen here and now."""
 
@@ -124,8 +125,11 @@ def match(words: str, topics: Iterable[str]) -> Match:
     rivals = [other for likeness, (other, _) in ranked if likeness > best - APART and other != entry]
     if best >= SURE_MATCH and not rivals and _poles(told) == _poles(phrase):
         return Match(entry)
-    near = tuple(other for likeness, (other, _) in ranked if likeness >= max(NEAR, best - APART))[:OFFERED]
-    return Match(either=near, nearest=tuple(other for _, (other, _) in ranked)[:OFFERED])
+    near = [
+        other for likeness, (other, like) in ranked
+        if likeness >= max(NEAR, best - APART) and not _opposed(_poles(told), _poles(like))
+    ]
+    return Match(either=_apart(near), nearest=_apart(other for _, (other, _) in ranked))
 
 
 def near_whole(words: str) -> tuple[Entry, ...]:
@@ -135,7 +139,13 @@ def near_whole(words: str) -> tuple[Entry, ...]:
         return ()
     ranked = _ranked(told, tuple(SLOT_OF))
     best = ranked[0][0] if ranked else 0.0
-    return tuple(entry for likeness, (entry, _) in ranked if likeness >= max(NEAR_WHOLE, best - APART))[:OFFERED]
+    return _apart(entry for likeness, (entry, _) in ranked if likeness >= max(NEAR_WHOLE, best - APART))
+
+
+def _apart(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """Those worth offering: no two of one name."""
+    named = {entry.id: entry for entry in reversed(list(entries))}
+    return tuple(reversed(named.values()))[:OFFERED]
 
 
 def _ranked(told: str, topics: Sequence[str]) -> list[tuple[float, tuple[Entry, str]]]:
@@ -161,8 +171,12 @@ def _telling(words: str) -> str:
     return " ".join(kept) or words
 
 
-def _poles(words: str) -> set[str]:
+def _poles(words: str) -> frozenset[str]:
     return POLES.intersection(words.split())
+
+
+def _opposed(one: frozenset[str], other: frozenset[str]) -> bool:
+    return bool(one and other) and one.isdisjoint(other)
 
 
 # --- By clues
@@ -214,6 +228,8 @@ def mended(commands: Sequence[Command], heard: str) -> list[Command]:
         return list(commands)
     if sure >= LINE and first.act.startswith("log_"):
         return [*commands, told] if found[0].topic == "troubles" else list(commands)
+    if first.act == "about" and many < PARTICULAR:
+        return list(commands)
     numbers = any(isinstance(value, list) for value in first.slots.values())
     return list(commands) if sure >= LINE and numbers and many < PARTICULAR else [told]
 
@@ -225,7 +241,7 @@ def _keeps(commands: Sequence[Command], sure: float) -> bool:
         return False
     if first.act in TOPIC_OF:
         return first.act in ("safety", "define", "why") and _names_entry(first)
-    return sure >= CLEAR or first.act in RECORDING
+    return first.act != "about" and (sure >= CLEAR or first.act in RECORDING)
 
 
 def _ruled_out(command: Command, heard: str) -> bool:
@@ -244,6 +260,11 @@ def _among(command: Command, found: Sequence[Entry]) -> bool:
     return "gravity" in command.slots or any(
         said == entry.id or said in load(entry.topic)[entry.id].phrases for entry in found
     )
+
+
+def unknown(command: Command) -> bool:
+    """Whether a question names something there is nothing on, so that to ask whether it was meant helps nobody."""
+    return command.act in TOPIC_OF and bool(command.slots) and not _names_entry(command)
 
 
 def _told(found: Sequence[Entry], heard: str) -> Command:

@@ -12,8 +12,8 @@ from assistant.brew import Brew
 from assistant.engine.packaging import added_volumes
 from assistant.engine.units import Q
 from assistant.handlers.fermentation import readiness
-from assistant.questions import dimension
 from assistant.handlers.sums import cite
+from assistant.questions import dimension
 from assistant.reply import Outcome, Part
 from assistant.session.model import Batch
 from grammar.command import LINE

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Any
 
 import knowledge
 from assistant import wording
@@ -61,7 +60,7 @@ class Standing:
 
     def shows(self, name: str) -> Input | None:
         """The number that a fact rests on; None where the batch does not show it."""
-        return _FACTS[name](self)
+        return FACTS[name](self)
 
     # --- The numbers
 
@@ -211,22 +210,14 @@ def _volume(side: int) -> Fact:
     return fact
 
 
-def _last_sample(standing: Standing) -> dict[str, Any] | None:
-    entries = standing.brew.batch.gravities
-    return dict(entries[-1].slots) if entries else None
-
-
 def _read_warm(standing: Standing) -> Input | None:
-    sample = _last_sample(standing)
-    warmth = sample.get("temperature") if sample else None
+    """A warm sample, of the wort before the yeast went in or of the beer since."""
+    pitch, entries = standing.brew.batch.event("pitch"), standing.brew.batch.gravities
+    known = [entry for entry in entries if pitch is None or entry.happened >= pitch.happened]
+    warmth = known[-1].slots.get("temperature") if known else None
     if not isinstance(warmth, list) or as_quantity(warmth).m_as("degF") <= WARM_SAMPLE_F:
         return None
     return Input("sample", wording.slot(warmth), "log")
-
-
-def _no_temperature(standing: Standing) -> Input | None:
-    sample = _last_sample(standing)
-    return Input("sample", "its temperature was not said", "log") if sample and "temperature" not in sample else None
 
 
 def _recipe_has(names: tuple[str, ...]) -> Fact:
@@ -262,7 +253,7 @@ def _hops_to_come(standing: Standing) -> Input | None:
     return Input("still to go in", wording.listed([str(line.ingredient) for line in hops]), "recipe")
 
 
-_FACTS: dict[str, Fact] = {
+FACTS: dict[str, Fact] = {
     "warm": _outside(1),
     "cold": _outside(-1),
     "pitched hot": _pitched_hot,
@@ -278,7 +269,6 @@ _FACTS: dict[str, Fact] = {
     "overfull": _volume(1),
     "short of volume": _volume(-1),
     "read warm": _read_warm,
-    "no temperature said": _no_temperature,
     "dark extract": _recipe_has(("dark", "amber")),
     "crystal malt": _recipe_has(("crystal", "caramel")),
     "much sugar": _much_sugar,

@@ -48,7 +48,7 @@ FLAGS = ("gravity_moving", "high_carbonation")
 
 BATCH_FACTS = (
     "warm", "cold", "pitched hot", "no reading", "fell", "not fallen", "moving", "still", "at end",
-    "short of end", "weak", "strong", "overfull", "short of volume", "read warm", "no temperature said",
+    "short of end", "weak", "strong", "overfull", "short of volume", "read warm",
     "dark extract", "crystal malt", "much sugar", "dry yeast", "hops to come",
 )
 """What the log may show of a batch; `assistant/standing.py` finds out, and gives the number it rests on."""

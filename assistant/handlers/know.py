@@ -14,6 +14,7 @@ from assistant.handlers.turn import Turn, refused
 from assistant.reply import Outcome, Working
 from grammar.words import split
 
+
 def find(topic: str, words: str) -> str | None:
     """The entry of a topic these words mean, or None where none or more than one may be meant."""
     entry = finding.match(words, (topic,)).entry
@@ -28,7 +29,8 @@ def _told(entry: Any, *more: str) -> Outcome:
 def _unknown(topic: str, words: str) -> Outcome:
     """Where two are near, the question which is meant; else the nearest there are."""
     found = finding.match(words, (topic, *finding.SLOT_OF))
-    return ask_which(found.either, words) or refused(f"I have nothing on {words}.", nearest(found.nearest))
+    offered = (found.entry,) if found.entry else found.either
+    return ask_which(offered, words) or refused(f"I have nothing on {words}.", nearest(found.nearest))
 
 
 def ask_which(entries: Sequence[finding.Entry], heard: str) -> Outcome | None:

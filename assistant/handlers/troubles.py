@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 import knowledge
 from assistant import finding, wording
-from assistant.brew import Known
+from assistant.brew import Known, as_quantity
 from assistant.engine import fermentables, gravity, packaging
 from assistant.engine.errors import EngineError
 from assistant.engine.result import Result
@@ -23,6 +24,9 @@ from grammar.words import split
 
 GRAVEST = 6
 """Rules told to whoever asks for safety at large."""
+
+BEFORE_FLAMEOUT = ("planning", "steeping", "heating", "boiling")
+"""Stages in which wort can still be boiled down."""
 
 _SHOW = wording.quantity
 
@@ -90,15 +94,15 @@ def _water_to_add(standing: Standing, turn: Turn) -> Outcome | None:
 def _boil_it_down(standing: Standing, turn: Turn) -> Outcome | None:
     size = standing.brew.batch.volume
     have = Known(standing.said.volume, "said") if standing.said.volume is not None else standing.brew.kettle_volume()
-    if have is None or not isinstance(size, list) or have.value <= Q(*size):
+    if have is None or not isinstance(size, list) or have.value <= as_quantity(size) or standing.stage not in BEFORE_FLAMEOUT:
         return None
     rate = standing.brew.boil_off()
-    over = have.value.to("gallon") - Q(*size).to("gallon")
+    over = have.value.to("gallon") - as_quantity(size).to("gallon")
     minutes = (over / rate.value).to("minute")
     say = f"{wording.span(minutes.magnitude)} of boiling takes off the {_SHOW(over)} too much."
     inputs = (
         Input("volume", _SHOW(have.value), have.origin),
-        Input("wanted", _SHOW(Q(*size)), "batch size"),
+        Input("wanted", _SHOW(as_quantity(size)), "batch size"),
         Input("boil off", _SHOW(rate.value), rate.origin),
     )
     working = Working(say, "time = volume too much / boil off", inputs, (sums.cite("common-practice"),))
@@ -140,7 +144,7 @@ def _gas_still_to_come(standing: Standing, turn: Turn) -> Outcome | None:
     return _sum(result, say, ("gravity now", now), ("expected final gravity", end))
 
 
-def _asking(turn: Turn, act: str, slots: Mapping[str, object]) -> Turn:
+def _asking(turn: Turn, act: str, slots: Mapping[str, Any]) -> Turn:
     return replace(turn, command=Command(act, dict(slots), 1.0, turn.command.heard))
 
 
@@ -156,7 +160,7 @@ def _by_act(act: str, **from_sentence: str) -> Callable[[Standing, Turn], Outcom
     return call
 
 
-_SUMS: dict[str, Callable[[Standing, Turn], Outcome | None]] = {
+SUMS: dict[str, Callable[[Standing, Turn], Outcome | None]] = {
     "left to ferment": _left_to_ferment,
     "gravity after topping up": _gravity_after_topping_up,
     "gravity by the recipe": _gravity_by_the_recipe,
@@ -180,7 +184,7 @@ def _number_for(entry: knowledge.Trouble, standing: Standing, turn: Turn) -> Out
     """The first of the trouble's sums that this batch has the numbers for."""
     for name in entry.sums:
         try:
-            outcome = _SUMS[name](standing, turn)
+            outcome = SUMS[name](standing, turn)
         except EngineError:
             continue
         if outcome:
@@ -203,7 +207,7 @@ def said_in(words: Sequence[str]) -> Said:
         name = _SAID_AS.get(reading.kind)
         if name and name not in told and isinstance(reading.value, tuple):
             number, unit = reading.value
-            told[name] = Q(float(number), _DEGREES.get(unit, unit))
+            told[name] = Q(float(number), _DEGREES.get(unit, str(unit)))
     return Said(**told)
 
 
@@ -217,7 +221,8 @@ def troubleshoot(turn: Turn) -> Outcome:
     if not trouble:
         clued = () if "symptom" in turn.slots else tuple(finding.heard_in(split(heard)))
         found = finding.match(words, finding.SLOT_OF)
-        return ask_which(clued or found.either, heard) or refused(f"I have nothing on {words}.", nearest(found.nearest))
+        offered = (found.entry,) if found.entry else found.either
+        return ask_which(clued or offered, heard) or refused(f"I have nothing on {words}.", nearest(found.nearest))
     return _told(knowledge.troubles()[trouble], Standing(turn.brew, said_in(split(heard))), turn)
 
 

@@ -11,10 +11,12 @@ from typing import Any
 import pytest
 
 import knowledge
+from assistant import standing
+from assistant.handlers.troubles import SUMS
 from assistant.session import stages
 from grammar.vocabulary import ARTICLES
 from grammar.words import split
-from knowledge.entries import BATCH_STAGES, EVENTS, STEP_STAGES
+from knowledge.entries import BATCH_FACTS, BATCH_STAGES, EVENTS, STEP_STAGES, TROUBLE_SUMS
 from knowledge.loader import TOPICS, load
 
 TABLES = Path(__file__).parent / "tables"
@@ -34,8 +36,8 @@ def of(cls: type) -> list[Any]:
 
 @pytest.mark.parametrize(
     ("what", "least"),
-    [("styles", 30), ("terms", 90), ("steps", 20), ("whys", 10), ("how_tos", 10), ("troubles", 45),
-     ("cautions", 30)],
+    [("styles", 30), ("terms", 90), ("steps", 20), ("whys", 10), ("how_tos", 10), ("troubles", 80),
+     ("cautions", 75), ("beliefs", 17)],
 )
 def test_a_topic_is_as_full_as_it_was_meant_to_be(what: str, least: int) -> None:
     assert len(load(what)) >= least
@@ -170,7 +172,7 @@ def test_what_was_recalled_is_marked_as_recalled() -> None:
 ALOUD = re.compile(r"[A-Za-z][A-Za-z0-9 ,;:.'-]*[.]")
 
 
-TOLD = ("ingredients", "styles", "terms", "whys", "how_tos", "troubles", "cautions")
+TOLD = ("ingredients", "styles", "terms", "whys", "how_tos", "troubles", "cautions", "beliefs")
 
 
 @pytest.mark.parametrize("topic", TOLD)
@@ -180,6 +182,28 @@ def test_what_is_said_is_one_short_sentence_without_signs(topic: str) -> None:
         if not ALOUD.fullmatch(entry.say) or ". " in entry.say or len(entry.say) > 130
     ]
     assert unfit == []
+
+
+def test_what_a_batch_makes_of_a_trouble_is_fit_to_be_read_aloud_too() -> None:
+    unfit = [
+        row.say for trouble in knowledge.troubles().values() for row in trouble.given
+        if row.say and (not ALOUD.fullmatch(row.say) or ". " in row.say or len(row.say) > 130)
+    ]
+    assert unfit == []
+
+
+def test_a_cause_that_is_put_first_is_one_of_the_causes() -> None:
+    strange = [
+        (trouble.id, row.cause) for trouble in knowledge.troubles().values() for row in trouble.given
+        if row.cause not in trouble.likely
+    ]
+    assert strange == []
+
+
+def test_facts_and_sums_that_may_be_named_are_there_and_all_are_used() -> None:
+    troubles = knowledge.troubles().values()
+    assert set(standing.FACTS) == set(BATCH_FACTS) == {fact for entry in troubles for row in entry.given for fact in row.facts}
+    assert set(SUMS) == set(TROUBLE_SUMS) == {name for entry in troubles for name in entry.sums}
 
 
 @pytest.mark.parametrize("topic", [topic for topic in TOPICS if topic != "sources"])
