@@ -5,8 +5,10 @@ Cautions, troubles and beliefs are heard by the same clues; `knowledge/cautions.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+import re
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import cache
 from math import inf
 
 from knowledge import When
@@ -104,19 +106,15 @@ def _whole(group: tuple[str, ...], heard: str) -> bool:
 
 def _clue(clue: str, heard: str) -> bool:
     """Whether one of the clue's choices is said, and not said away."""
-    choices = clue.removeprefix(EITHER_WAY)
-    return any(
-        choices != clue or not _negated(heard[:place])
-        for choice in choices.split("|")
-        for place in _places(f" {choice[:-1]}" if choice.endswith("*") else f" {choice} ", heard)
-    )
+    anyhow = clue.startswith(EITHER_WAY)
+    return any(anyhow or not _negated(heard[: found.start()]) for found in _said(clue).finditer(heard))
 
 
-def _places(needle: str, heard: str) -> Iterator[int]:
-    place = heard.find(needle)
-    while place >= 0:
-        yield place
-        place = heard.find(needle, place + 1)
+@cache
+def _said(clue: str) -> re.Pattern[str]:
+    """The gap before any of the clue's choices, in words with a gap around each."""
+    choices = clue.removeprefix(EITHER_WAY).split("|")
+    return re.compile(" (?=" + "|".join(f"{choice[:-1]}" if choice.endswith("*") else f"{choice} " for choice in choices) + ")")
 
 
 def _negated(before: str) -> bool:

@@ -29,9 +29,6 @@ from grammar.words import split
 LONGEST_LINE = 2000
 """Characters; a longer line is no sentence."""
 
-NEAREST = 0.3
-"""A guess less sure than this is not even worth asking about."""
-
 EXPECTED = {
     "steeping": ("log_temperature",),
     "heating": ("log_temperature",),
@@ -206,7 +203,7 @@ class Conversation:
         """The question, refusal or shrug instead of acting, where the sentence was not wholly understood."""
         first = commands[0]
         unsure = min(command.sure for command in commands)
-        if first.act == "unclear" or unsure < NEAREST:
+        if first.act == "unclear" or unsure < finding.NEAREST:
             return self._unclear(heard)
         for command in commands:
             doubt = command.impossible
@@ -312,7 +309,7 @@ class Conversation:
 
 def _records(commands: Sequence[Command]) -> bool:
     """Whether something would be written down that is sure enough to be worth a question."""
-    return any(command.act in RECORDING and command.sure >= NEAREST for command in commands)
+    return any(command.act in RECORDING and command.sure >= finding.NEAREST for command in commands)
 
 
 def _not_answered(part: Part) -> bool:

@@ -37,6 +37,9 @@ OFFERED = 3
 TOLD = 0.8
 """How sure a sentence is understood by clues; above the line, below what the grammar reads whole."""
 
+NEAREST = 0.3
+"""A guess less sure than this is not even worth asking about."""
+
 CLEAR = 0.75
 """A harmless reading of the grammar less sure than this gives way to clues."""
 
@@ -75,7 +78,7 @@ TALES = (
     "in spring", "in summer", "back in", "back at", "first batch", "first brew", "used to", "every time", "buddy", "neighbor",
     "neighbors", "my brother", "my uncle", "my cousin", "dad", "grandpa", "grandma", "roommate", "some guy", "some people",
     "theirs", "root beer", "remember", "for the record", "note", "suppose", "imagine", "pretend", "promise", "came close",
-    "nearly forgot", "i nearly", "i almost", "we almost", "he almost", "she almost", "about to", "was going to",
+    "nearly forgot", "i nearly", "i once", "we once", "i almost", "we almost", "he almost", "she almost", "about to", "was going to",
 )
 """What is told with one of these did not happen here and now."""
 
@@ -187,12 +190,10 @@ def heard_in(words: Sequence[str]) -> list[Entry]:
 
     A tale of somebody else or of another time is no trouble; a belief wants a question, or word of who says so.
     """
-    heard = f" {' '.join(words)} "
-    tells = is_statement(words)
-    tale = any(f" {phrase} " in heard for phrase in TALES) or tells and words[0] in TELLERS
+    tale = _is_tale(words)
     topics = [
         *(() if tale else ("troubles",)),
-        *(() if (tale or tells) and HEARSAY.isdisjoint(words) else ("beliefs",)),
+        *(() if (tale or is_statement(words)) and HEARSAY.isdisjoint(words) else ("beliefs",)),
     ]
     counted = [
         (clues_heard(entry.when, words), Entry(topic, entry.id))
@@ -200,6 +201,11 @@ def heard_in(words: Sequence[str]) -> list[Entry]:
     ]
     most = max((count for count, _ in counted), default=0)
     return [entry for count, entry in counted if count == most] if most else []
+
+
+def _is_tale(words: Sequence[str]) -> bool:
+    heard = f" {' '.join(words)} "
+    return any(f" {phrase} " in heard for phrase in TALES) or words[0] in TELLERS and (words[0] != "if" or is_statement(words))
 
 
 # --- Beside the grammar
@@ -214,6 +220,8 @@ def mended(commands: Sequence[Command], heard: str) -> list[Command]:
     if first.act in ANSWERS or _keeps(commands, sure):
         return list(commands)
     found = heard_in(split(heard))
+    if not found and len(commands) == 1 and _plainly_told(first, heard):
+        return [replace(first, sure=LINE)]
     if not found:
         return [_by_likeness(first), *commands[1:]] if sure >= LINE and first.act in TOPIC_OF else list(commands)
     if sure >= LINE and first.act == "safety" and not first.slots and found[0].topic == "troubles":
@@ -221,6 +229,8 @@ def mended(commands: Sequence[Command], heard: str) -> list[Command]:
     told, many = _told(found, heard), _clues(found, heard)
     if first.act in TOPIC_OF and sure >= LINE:
         if _names_entry(first):
+            if first.act == "safety":
+                return [told] if many >= PARTICULAR and not _warns_of_danger(first) else list(commands)
             stays = _among(first, found) or many < PARTICULAR and not _ruled_out(first, heard)
             return list(commands) if stays else [told]
         return [replace(first, slots=dict(told.slots))] if first.act == "why" and told.act == "belief" else [told]
@@ -234,14 +244,31 @@ def mended(commands: Sequence[Command], heard: str) -> list[Command]:
     return list(commands) if sure >= LINE and numbers and many < PARTICULAR else [told]
 
 
+def _plainly_told(command: Command, heard: str) -> bool:
+    """Whether the grammar heard the name of a trouble as it is, however strange the words around it.
+
+    A trouble is only answered, so what is odd beside it need not be asked about.
+    """
+    words = split(heard)
+    if command.act != "troubleshoot" or not NEAREST <= command.sure < LINE or OWN.isdisjoint(words) or _is_tale(words):
+        return False
+    trouble = knowledge.troubles().get(str(command.slots.get("symptom")))
+    return trouble is not None and all(meant not in trouble.phrases for _, meant in command.repairs)
+
+
 def _keeps(commands: Sequence[Command], sure: float) -> bool:
     """Whether no clue could change what the grammar read."""
     first = commands[0]
     if sure < LINE or first.act.startswith("log_"):
         return False
     if first.act in TOPIC_OF:
-        return first.act in ("safety", "define", "why") and _names_entry(first)
+        return first.act in ("define", "why") and _names_entry(first)
     return first.act != "about" and (sure >= CLEAR or first.act in RECORDING)
+
+
+def _warns_of_danger(command: Command) -> bool:
+    entry = match(str(command.slots.get("topic", "")), ("cautions",)).entry
+    return entry is not None and knowledge.cautions()[entry.id].grave == "danger"
 
 
 def _ruled_out(command: Command, heard: str) -> bool:
