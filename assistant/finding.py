@@ -224,7 +224,7 @@ def mended(commands: Sequence[Command], heard: str) -> list[Command]:
         return [replace(first, sure=LINE)]
     if not found:
         return [_by_likeness(first), *commands[1:]] if sure >= LINE and first.act in TOPIC_OF else list(commands)
-    if sure >= LINE and first.act == "safety" and not first.slots and found[0].topic == "troubles":
+    if sure >= LINE and first.act == "safety" and not first.slots and not _worth_turning_to(found):
         return list(commands)
     told, many = _told(found, heard), _clues(found, heard)
     if first.act in TOPIC_OF and sure >= LINE:
@@ -242,6 +242,11 @@ def mended(commands: Sequence[Command], heard: str) -> list[Command]:
         return list(commands)
     numbers = any(isinstance(value, list) for value in first.slots.values())
     return list(commands) if sure >= LINE and numbers and many < PARTICULAR else [told]
+
+
+def _worth_turning_to(found: Sequence[Entry]) -> bool:
+    """Whether these tell more than what is dangerous at large: what is believed, or a trouble that may hurt someone."""
+    return all(entry.topic == "beliefs" or knowledge.troubles()[entry.id].danger for entry in found)
 
 
 def _plainly_told(command: Command, heard: str) -> bool:

@@ -8,7 +8,7 @@ from typing import Any
 
 import knowledge
 from assistant import finding, wording
-from assistant.brew import Known, as_quantity
+from assistant.brew import Known, as_quantity, fermentable
 from assistant.engine import fermentables, gravity, packaging
 from assistant.engine.errors import EngineError
 from assistant.engine.result import Result
@@ -71,11 +71,13 @@ def _gravity_by_the_recipe(standing: Standing, turn: Turn) -> Outcome | None:
 
 
 def _extract_to_add(standing: Standing, turn: Turn) -> Outcome | None:
+    entry = knowledge.ingredients()["light dry malt extract"]
+    assert isinstance(entry, knowledge.Fermentable)
     now = Known(standing.said.gravity, "said") if standing.said.gravity is not None else standing.brew.original()
     aim, volume = standing.by_recipe(), standing.brew.volume()
     if now is None or aim is None or volume is None or now.value >= aim.value:
         return None
-    extract = sums._part("light dry malt extract")
+    extract = fermentable(entry, None)
     result = fermentables.extract_for(aim.value, volume.value, extract, gravity.to_sg(now.value))
     say = f"{_SHOW(result.values['amount'])} of light dry malt extract takes {_SHOW(volume.value)} from {_SHOW(now.value)} to {_SHOW(aim.value)}."
     return _sum(result, say, ("gravity", now), ("wanted", aim), ("volume", volume))
