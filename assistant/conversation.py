@@ -15,8 +15,8 @@ from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.engine.units import Q, unit_of
 from assistant.handlers import clock as clock_handlers
-from assistant.handlers.sums import cite
 from assistant.handlers.turn import Turn
+from assistant.handlers.working import cite
 from assistant.names import names
 from assistant.reply import ASK, REFUSED, UNCLEAR, Alert, Outcome, Part, Reply, Working
 from assistant.session.clocks import boil_clock, came_due, running_timers, upcoming

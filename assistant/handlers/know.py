@@ -10,8 +10,8 @@ from rapidfuzz import fuzz, process
 import knowledge
 from assistant import wording
 from assistant.acts import ACTS
-from assistant.handlers.sums import cite
 from assistant.handlers.turn import Turn, refused
+from assistant.handlers.working import cite
 from assistant.reply import Outcome
 
 GRAVEST = 6

@@ -9,8 +9,8 @@ from assistant import wording
 from assistant.brew import as_quantity
 from assistant.engine import gravity as gravities
 from assistant.engine.errors import EngineError
-from assistant.handlers import sums
 from assistant.handlers.turn import Turn, asked, refused
+from assistant.handlers.working import outcome_of
 from assistant.reply import Input, Outcome
 from assistant.session.clocks import boil_clock
 from assistant.session.entry import Entry
@@ -53,7 +53,7 @@ def gravity(turn: Turn) -> Outcome:
         Input("hydrometer marked for", wording.quantity(mark.value), mark.origin),
     ]
     corrected = f"Corrected for temperature: {wording.quantity(result.values['gravity'])}."
-    working = sums.outcome_of(result, corrected, inputs)
+    working = outcome_of(result, corrected, inputs)
     return Outcome(
         say,
         values={"gravity": reading, "corrected": result.values["gravity"]},
