@@ -23,6 +23,8 @@ ACTS: dict[str, Act] = {
     "note": Act("keep a note", "note that the garage is cold", "log"),
     "correct_last": Act("correct the last entry", "no, 1.014", "log"),
     "undo": Act("take the last entry back", "undo that", "log"),
+    "redo": Act("put back what was taken back", "redo", "log"),
+    "ask_logged": Act("tell whether and when something was done", "did I add the Magnum", "log"),
     "plan_addition": Act("put an addition in the recipe", "add 1 oz Willamette at 15 minutes", "plan"),
     "remove_addition": Act("take an addition out of the recipe", "take out the Magnum", "plan"),
     "new_batch": Act("open a batch", "new batch called Harvest Amber, 5 gallons", "plan"),
