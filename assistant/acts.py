@@ -108,6 +108,7 @@ ACTS: dict[str, Act] = {
     "ask_sanitizer": Act("tell the dose of sanitizer", "how much iodophor for 5 gallons", "sums"),
     "ask_chlorine": Act("tell the dose against chlorine", "how much Campden to treat 6 gallons", "sums"),
     "ask_mineral": Act("tell what a salt adds", "what does 1 tsp of gypsum do in 5 gallons", "sums"),
+    "ask_varied": Act("do the last sum again with one thing changed", "and for 4 gallons", "sums"),
     "define": Act("explain a word", "what does wort mean", "know"),
     "about": Act("tell about an ingredient", "tell me about Willamette", "know"),
     "why": Act("tell the reason", "why chill fast", "know"),

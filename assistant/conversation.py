@@ -15,6 +15,7 @@ from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.engine.units import Q, unit_of
 from assistant.handlers import clock as clock_handlers
+from assistant.handlers.sums import SUMS
 from assistant.handlers.turn import Turn
 from assistant.handlers.working import cite
 from assistant.names import names
@@ -23,6 +24,7 @@ from assistant.session.clocks import boil_clock, came_due, running_timers, upcom
 from assistant.session.errors import LogError
 from assistant.session.log import Log
 from assistant.session.session import Session
+from assistant.varied import varied
 from grammar.command import LINE, Command
 from grammar.language import Language
 from grammar.words import split
@@ -77,6 +79,8 @@ class Conversation:
         self._last_values = {name: Q(*value) for name, value in (log.memo("last_values") or {}).items()}
         self._question = questions.from_object(log.memo("question"))
         self._addition_act: str | None = log.memo("addition_act")
+        asked = log.memo("last_sum")
+        self._last_sum = Command(*asked) if asked else None
 
     @classmethod
     def open(cls, folder: Path, cache: Path | None) -> Conversation:
@@ -91,6 +95,7 @@ class Conversation:
             log.set_memo("cautioned", [list(pair) for pair in sorted(self._cautioned)])
             log.set_memo("last_say", self._last_say)
             log.set_memo("addition_act", self._addition_act)
+            log.set_memo("last_sum", [self._last_sum.act, self._last_sum.slots] if self._last_sum else None)
             log.set_memo("last_working", self._last_working.as_object() if self._last_working else None)
             log.set_memo(
                 "last_values",
@@ -151,6 +156,8 @@ class Conversation:
         return parts
 
     def _carry_out(self, command: Command, said: datetime) -> Part:
+        if command.act == "ask_varied" and self._last_sum:
+            command = varied(self._last_sum, command) or command
         turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
         outcome = HANDLERS[command.act](turn)
         if outcome.ask:
@@ -160,6 +167,8 @@ class Conversation:
         self._last_values = outcome.values or self._last_values
         if command.act in ("log_addition", "plan_addition"):
             self._addition_act = command.act
+        if command.act in SUMS:
+            self._last_sum = command
         return Part(command.act, dict(command.slots), command.sure, outcome)
 
     def _first_aid(self, heard: str) -> list[Part]:

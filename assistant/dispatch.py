@@ -22,6 +22,7 @@ HANDLERS: dict[str, Handler] = {
     "undo": log.undo,
     "redo": log.redo,
     "ask_logged": back.logged,
+    "ask_varied": back.nothing_to_vary,
     "plan_addition": plan.addition,
     "remove_addition": plan.remove,
     "new_batch": plan.new_batch,
