@@ -231,7 +231,7 @@ class Search:
         bounds: dict[str | None, list[float]] = {None: plain}
         bounds.update(ahead)
         for act in self._grammar.takes_free_text:
-            bounds[act] = [min(least, free) for least in plain[:-1]] + [0.0]
+            bounds[act] = [min(least, free) for least in bounds.get(act, plain)[:-1]] + [0.0]
         bounds[""] = [min(*least, free) for least in zip(plain[:-1], *[a[:-1] for a in ahead.values()], strict=True)]
         bounds[""] = bounds[ASKED] = [*bounds[""], 0.0]
         cut = min((aside.harmless for aside in self._closing.values()), default=math.inf)

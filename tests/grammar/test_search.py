@@ -1,0 +1,55 @@
+"""The search takes a short way to the cheapest reading: the same one that trying everything would find."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from grammar import search
+from grammar.asides import passing
+from grammar.language import Language
+from grammar.lattice import Lattice
+from grammar.search import Beside, Search
+from grammar.words import split
+
+SAID = (
+    "reading 1.052 at 70F",
+    "how much water do I want for the whole garage",
+    "what gravity will the lot of this come to",
+    "why is it cloudy and how much sugar for 5 gallons",
+    "the kettle boiled over on my socks",
+    "is it safe to lean on a warm garage door",
+    "add an ounce of wool emote and start a timer",
+    "my uncle sells hats",
+)
+
+
+class _Unguided(Search):
+    """Knows nothing of what the words still to come cost."""
+
+    def _least_ahead(self) -> dict[str | None, list[float]]:
+        return {None: [0.0] * (self._length + 1)}
+
+
+@pytest.fixture(autouse=True)
+def _endless_patience(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(search, "PATIENCE", 10**6)
+    monkeypatch.setattr(search, "PATIENCE_MISHEARD", 10**6)
+
+
+@pytest.mark.parametrize("misheard", [False, True], ids=["as heard", "misheard"])
+@pytest.mark.parametrize("said", SAID)
+def test_the_bounds_lead_to_the_cheapest_reading(language: Language, said: str, misheard: bool) -> None:
+    lattice = Lattice(split(said), language.vocabulary)
+    passed = passing(
+        lattice.words, lattice.counting(), language.vocabulary.talk, language._questions, language.examples,
+        lattice.alike(),
+    )
+    beside = Beside(passed, () if misheard else lattice.asides())
+    costs = dict.fromkeys(language._usual, 0.0)
+    guided, unguided = (
+        next((cost for cost, _ in kind(language.parser, lattice, costs, misheard, beside).run()), math.inf)
+        for kind in (Search, _Unguided)
+    )
+    assert guided == pytest.approx(unguided)
