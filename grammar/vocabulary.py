@@ -8,6 +8,7 @@ grammar stays the only list of words. Names from the knowledge base join as furt
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -222,9 +223,9 @@ class Sounds:
         self._phrases: dict[str, list[str]] = defaultdict(list)
         for phrase in phrases:
             self._phrases[sound.key(phrase)].append(phrase)
-        self._keys = _ByLength(self._phrases, 0.6)
+        self._keys = _Net(self._phrases, 0.6)
         spelled = [phrase for alike in self._phrases.values() for phrase in alike] if by_spelling else []
-        self._spelled = _ByLength(spelled, 0.5)
+        self._spelled = _Net(spelled, 0.5)
         self._kept: dict[str, list[tuple[str, float]]] = {}
 
     def like(self, heard: str) -> list[tuple[str, float]]:
@@ -251,31 +252,35 @@ class Sounds:
         return sorted((pair for pair in found if pair[1] >= least), key=lambda pair: (-pair[1], pair[0]))
 
 
-class _ByLength:
-    """Texts, of which only those of a like length are compared: others cannot be near."""
+class _Net:
+    """Texts, of which only those are compared that may be near: of a like length, and with the first or last letter alike."""
 
     def __init__(self, texts: Iterable[str], least: float) -> None:
         self._least = least
-        self._texts: dict[int, list[str]] = defaultdict(list)
-        for text in texts:
-            self._texts[len(text)].append(text)
-        self._kept: dict[int, list[str]] = {}
+        self._place = {text: place for place, text in enumerate(sorted(texts, key=len))}
+        """The shortest first; settles which of equally near ones are taken."""
+        self._opening: dict[str, list[str]] = defaultdict(list)
+        self._ending: dict[str, list[str]] = defaultdict(list)
+        for text in self._place:
+            self._opening[text[:1]].append(text)
+            self._ending[text[-1:]].append(text)
 
     def nearest(self, text: str) -> list[str]:
-        length = len(text)
-        if length not in self._kept:
-            shortest, longest = self._least * length, length / self._least
-            self._kept[length] = [
-                text for size in sorted(self._texts) if shortest <= size <= longest for text in self._texts[size]
-            ]
-        hits = process.extract(
-            text,
-            self._kept[length],
-            scorer=Levenshtein.normalized_similarity,
-            limit=_AT_MOST,
-            score_cutoff=self._least,
-        )
-        return [hit[0] for hit in hits]
+        near: dict[str, float] = {}
+        for alike in (self._opening.get(text[:1], ()), self._ending.get(text[-1:], ())):
+            shortest = bisect_left(alike, self._least * len(text), key=len)
+            longest = bisect_right(alike, len(text) / self._least, key=len)
+            near |= {
+                found: score
+                for found, score, _ in process.extract(
+                    text,
+                    alike[shortest:longest],
+                    scorer=Levenshtein.normalized_similarity,
+                    limit=_AT_MOST,
+                    score_cutoff=self._least,
+                )
+            }
+        return sorted(near, key=lambda text: (-near[text], self._place[text]))[:_AT_MOST]
 
 
 def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> Vocabulary:
