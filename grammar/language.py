@@ -17,7 +17,7 @@ from grammar.files import ANSWERS, acts, grammar_text
 from grammar.lattice import INGREDIENTS, Lattice
 from grammar.parser import Parse, Parser
 from grammar.reading import CUT
-from grammar.search import Beside
+from grammar.search import DEAREST, Beside
 from grammar.tables import Tables, kept_in
 from grammar.vocabulary import LONGEST, Sense, Vocabulary, from_terminals
 from grammar.words import split
@@ -109,13 +109,16 @@ class Language:
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
         passed = passing(words, counting, talk, self._questions, self.examples, lattice.alike())
-        aside = Beside(passed, lattice.asides())
-        found = (
-            plain,
-            self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_BESIDE), beside=aside),
-            self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_GUESS), True, Beside(passed)),
-        )
-        return min((parse for parse in found if parse), key=lambda parse: parse.cost, default=None)
+        best = plain
+        for unlikely, misheard, beside in (
+            (UNLIKE_BESIDE, False, Beside(passed, lattice.asides())),
+            (UNLIKE_GUESS, True, Beside(passed)),
+        ):
+            at_most = min(best.cost, DEAREST) if best else DEAREST
+            found = self.parser.read(lattice, self._usual, _unlikely(against, *unlikely), misheard, beside, at_most)
+            if found and (best is None or found.cost < best.cost):
+                best = found
+        return best
 
     def nearest(self, heard: str, examples: Mapping[str, str]) -> str | None:
         """The example (one for each act) of the act that the words are most like, told with what was heard in it.

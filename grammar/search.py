@@ -25,8 +25,10 @@ ANOTHER_MISHEARD_COST = 0.35
 PARTS = frozenset((",", "and", "then"))
 """Words at which one command may end and the next begin even behind words taken as they come."""
 
-DEAREST = 2.6
-"""A reading dearer than this is no reading."""
+NEAREST = 0.3
+"""A reading less sure than this is none: it is not even worth asking about."""
+
+DEAREST = -math.log(NEAREST)
 
 PATIENCE = 6000
 """Steps after which a search gives up, so that no sentence can hold up the next."""
@@ -53,8 +55,7 @@ class Stack:
 class Grammar(Protocol):
     """What a search asks of a parser."""
 
-    @property
-    def takes_free_text(self) -> Collection[str]: ...
+    def reached(self, act: str) -> Collection[str]: ...
 
     def openings(
         self, lattice: Lattice, place: int, acts: Collection[str], misheard: bool
@@ -115,14 +116,19 @@ class Search:
     """One search through one lattice."""
 
     def __init__(
-        self, grammar: Grammar, lattice: Lattice, costs: Mapping[str, float], misheard: bool, beside: Beside
+        self, grammar: Grammar, lattice: Lattice, costs: Mapping[str, float], misheard: bool, beside: Beside,
+        at_most: float = DEAREST,
     ) -> None:
-        """`costs`: the acts to look for and what each costs."""
+        """`costs`: the acts to look for and what each costs; `at_most`: what a reading may cost altogether."""
+        self._at_most = at_most
         self._grammar, self._lattice, self._costs, self._misheard = grammar, lattice, costs, misheard
         self._length = len(lattice.words)
         self._passing, self._asides = beside
         self._closing = {aside.start: aside for aside in beside.asides if aside.start}
-        self._bounds = self._least_ahead()
+        self._another = ANOTHER_MISHEARD_COST if misheard else ANOTHER_COST
+        self._cut = min((aside.harmless for aside in self._closing.values()), default=math.inf)
+        self._grammar_free = lattice.least_free_text(misheard, FREE_TEXT)
+        self._bounds: dict[str, list[float]] = {}
         self._queue: list[_Node] = []
         self._numbers = count()
         self._seen: set[_Mark] = set()
@@ -138,9 +144,10 @@ class Search:
             if not self._queue:
                 return
             node = heapq.heappop(self._queue)
-            if node.mark in self._seen:
+            mark = node.mark
+            if mark in self._seen:
                 continue
-            self._seen.add(node.mark)
+            self._seen.add(mark)
             if node.place == self._length and node.stack is None and node.commands and node.act != ASKED:
                 yield node.cost, node.steps
             elif node.stack is None:
@@ -190,11 +197,10 @@ class Search:
         if node.commands == MOST_COMMANDS or not self._grammar.may_end(stack, node.act) or self._cut_short(node):
             return
         ended = Step(None, node.place, node.act, None, node.steps)
-        another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
         if node.place == self._length:
             self._push(node.cost, node.place, node.act, None, ended, node.commands + 1)
             return
-        self._push(node.cost + another, node.place, "", None, ended, node.commands + 1)
+        self._push(node.cost + self._another, node.place, "", None, ended, node.commands + 1)
         closing = self._closing.get(node.place)
         if closing:
             beside_it = Step(self._passed_over(node.place, self._length), node.place, node.act, None, ended)
@@ -215,27 +221,37 @@ class Search:
         return self._grammar.openings(self._lattice, place, self._costs, self._misheard)
 
     def _push(self, cost: float, place: int, act: str, stack: Stack | None, steps: Step | None, commands: int) -> None:
-        least = cost + self._bounds.get(act, self._bounds[None])[place]
+        least = cost + (self._bound(act)[place] if stack or place < self._length else 0.0)
         mark = _mark(place, act, stack, commands)
-        if least <= DEAREST and mark not in self._seen and cost < self._cheapest.get(mark, math.inf):
+        if least <= self._at_most and mark not in self._seen and cost < self._cheapest.get(mark, math.inf):
             self._cheapest[mark] = cost
             left = self._length - place
             node = _Node(least, left, next(self._numbers), cost, place, act, stack, steps, commands)
             heapq.heappush(self._queue, node)
 
-    def _least_ahead(self) -> dict[str | None, list[float]]:
-        """For each act (None for the others) what the words from each place on cost at least."""
-        ahead = {act: self._lattice.least_ahead(self._misheard, passed) for act, passed in self._passing.items()}
-        plain = self._lattice.least_ahead(self._misheard)
-        free = self._lattice.least_free_text(self._misheard)
-        bounds: dict[str | None, list[float]] = {None: plain}
-        bounds.update(ahead)
-        for act in self._grammar.takes_free_text:
-            bounds[act] = [min(least, free) for least in bounds.get(act, plain)[:-1]] + [0.0]
-        bounds[""] = [min(*least, free) for least in zip(plain[:-1], *[a[:-1] for a in ahead.values()], strict=True)]
-        bounds[""] = bounds[ASKED] = [*bounds[""], 0.0]
-        cut = min((aside.harmless for aside in self._closing.values()), default=math.inf)
-        return {act: [min(least, cut) for least in bound] for act, bound in bounds.items()}
+    def _bound(self, act: str) -> list[float]:
+        """What the words from each place on cost at least within an act; with none, between commands."""
+        known = self._bounds.get(act)
+        if known is None:
+            known = self._bounds[act] = self._least_between() if act in ("", ASKED) else self._least_within(act)
+        return known
+
+    def _least_between(self) -> list[float]:
+        """Any act may follow, and what joins two commands is free."""
+        passed = [min(costs) for costs in zip(*self._passing.values(), strict=True)] or [math.inf] * self._length
+        passed = [0.0 if word in PARTS else cost for word, cost in zip(self._lattice.words, passed, strict=True)]
+        left = [min(self._grammar_free, self._cut)] * self._length + [0.0]
+        return self._lattice.least_ahead(self._misheard, passed, left)
+
+    def _least_within(self, act: str) -> list[float]:
+        """Of the terminals of the act, until it ends, or leaves room for another, or an aside."""
+        wanted = self._grammar.reached(act)
+        passed = self._passing.get(act) or [math.inf] * self._length
+        free = self._lattice.least_free_text(self._misheard, wanted)
+        left = [min(free, self._another + least) for least in self._bound("")[:-1]] + [0.0]
+        for place, aside in self._closing.items():
+            left[place] = min(left[place], aside.cost(act))
+        return self._lattice.least_ahead(self._misheard, passed, left, wanted)
 
     def _talk(self, place: int, passed: Sequence[float]) -> Edge:
         """One word passed over within a question; only a strange one counts as not understood."""
