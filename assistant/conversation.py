@@ -17,6 +17,7 @@ from assistant.engine.units import Q, unit_of
 from assistant.handlers import clock as clock_handlers
 from assistant.handlers.sums import cite
 from assistant.handlers.turn import Turn
+from assistant.meanings import LONGEST_LINE
 from assistant.names import names
 from assistant.reply import ASK, REFUSED, UNCLEAR, Alert, Outcome, Part, Reply, Working
 from assistant.session.clocks import boil_clock, came_due, running_timers, upcoming
@@ -25,13 +26,8 @@ from assistant.session.log import Log
 from assistant.session.session import Session
 from grammar.command import LINE, Command
 from grammar.language import Language
+from grammar.search import NEAREST
 from grammar.words import split
-
-LONGEST_LINE = 2000
-"""Characters; a longer line is no sentence."""
-
-NEAREST = 0.3
-"""A guess less sure than this is not even worth asking about."""
 
 EXPECTED = {
     "steeping": ("log_temperature",),
@@ -81,7 +77,7 @@ class Conversation:
     @classmethod
     def open(cls, folder: Path, cache: Path | None) -> Conversation:
         """Open the log in that folder. Raises LogError where it cannot be read."""
-        return cls(Session(Log.open(folder / "kettleside.db")), Language(names(), cache))
+        return cls(Session(Log.open(folder / "kettleside.db")), Language(names(cache), cache))
 
     def close(self) -> None:
         """Keep what eases the next conversation, then close the log. What was logged is safe without it."""

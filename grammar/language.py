@@ -5,6 +5,7 @@ text ─ words ─ lattice ─ parser ─ Command
 
 from __future__ import annotations
 
+import gc
 import math
 from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
@@ -19,7 +20,7 @@ from grammar.parser import Parse, Parser
 from grammar.reading import CUT
 from grammar.search import DEAREST, Beside
 from grammar.tables import Tables, kept_in
-from grammar.vocabulary import LONGEST, Sense, Vocabulary, from_terminals
+from grammar.vocabulary import LONGEST, Sense, Vocabulary, known_in
 from grammar.words import split
 
 _RULE_COSTS = {
@@ -59,9 +60,7 @@ class Language:
     def __init__(self, names: Mapping[str, Mapping[str, str]], cache_folder: Path | None = None) -> None:
         """`names`: for each terminal of names (`HOP`, `TERM`, ...) the phrases and what each stands for."""
         self.tables: Tables = kept_in(cache_folder, grammar_text(), acts())
-        self.vocabulary: Vocabulary = from_terminals(self.tables.terminals, self.tables.ignored)
-        for terminal, phrases in names.items():
-            self.vocabulary.add_names(terminal, phrases)
+        self.vocabulary: Vocabulary = known_in(cache_folder, self.tables, names)
         self.parser = Parser(self.tables, _RULE_COSTS, objection)
         self.examples = learned(cache_folder)
         cues = self.vocabulary.single_words()
@@ -73,6 +72,7 @@ class Language:
             if may_pass_over(act)
         }
         self._usual = tuple(act for act in acts() if act not in ANSWERS)
+        gc.freeze()  # all this stays; walking through it again and again for garbage would hold up sentences
 
     def understand(
         self,
