@@ -131,6 +131,7 @@ class Lattice:
         self._edges: tuple[list[dict[str, tuple[Edge, ...]] | None], ...] = ([None] * len(words), [None] * len(words))
         self._repaired: list[list[Edge] | None] = [None] * len(words)
         self._stepped: tuple[list[list[tuple[float, int, str]]], ...] = ([], [])
+        self._free: dict[tuple[int, str, bool], tuple[Edge, ...]] = {}
         self._numbers: dict[int, str] = {}
         """Where a plain number or quantity stands; such a word is neither passed over nor taken for another."""
         for reading in (*read_quantities(words), *read_moments(words)):
@@ -218,8 +219,14 @@ class Lattice:
         """What words taken as they come for any of the terminals cost at least; endless where it takes none."""
         return min((_free_text_cost(terminal, misheard) for terminal in FREE_TEXT if terminal in wanted), default=math.inf)
 
-    def free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
+    def free_text(self, start: int, terminal: str, misheard: bool) -> tuple[Edge, ...]:
         """Words taken as they come: dearer the more of them, and much dearer where a number is among them."""
+        asked = start, terminal, misheard
+        if asked not in self._free:
+            self._free[asked] = tuple(self._free_text(*asked))
+        return self._free[asked]
+
+    def _free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
         if self.words[start] == ",":
             return
         cost = _free_text_cost(terminal, misheard)

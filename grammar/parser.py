@@ -245,7 +245,7 @@ def _heard(
             yield terminal, edges
     for terminal in FREE_TEXT:
         if terminal in wanted and (misheard or terminal != "STRANGER"):
-            yield terminal, tuple(lattice.free_text(place, terminal, misheard))
+            yield terminal, lattice.free_text(place, terminal, misheard)
 
 
 def _token(edge: Edge) -> Token:

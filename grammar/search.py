@@ -105,11 +105,8 @@ class _Node(NamedTuple):
     steps: Step | None
     commands: int
     """How many are complete."""
-
-    @property
-    def mark(self) -> _Mark:
-        """Nodes alike in this lead to the same."""
-        return _mark(self.place, self.act, self.stack, self.commands)
+    mark: _Mark
+    """Nodes alike in this lead to the same."""
 
 
 class Search:
@@ -125,9 +122,9 @@ class Search:
         self._length = len(lattice.words)
         self._passing, self._asides = beside
         self._closing = {aside.start: aside for aside in beside.asides if aside.start}
-        self._another = ANOTHER_MISHEARD_COST if misheard else ANOTHER_COST
-        self._cut = min((aside.harmless for aside in self._closing.values()), default=math.inf)
-        self._grammar_free = lattice.least_free_text(misheard, FREE_TEXT)
+        self._talked = [Edge(place + 1, "", word, 0.0) for place, word in enumerate(lattice.words)]
+        self._nothing_passed = [math.inf] * self._length
+        self._between = self._least_between()
         self._bounds: dict[str, list[float]] = {}
         self._queue: list[_Node] = []
         self._numbers = count()
@@ -144,10 +141,9 @@ class Search:
             if not self._queue:
                 return
             node = heapq.heappop(self._queue)
-            mark = node.mark
-            if mark in self._seen:
+            if node.mark in self._seen:
                 continue
-            self._seen.add(mark)
+            self._seen.add(node.mark)
             if node.place == self._length and node.stack is None and node.commands and node.act != ASKED:
                 yield node.cost, node.steps
             elif node.stack is None:
@@ -172,8 +168,7 @@ class Search:
             self._push(node.cost + opening[node.place], node.place + 1, ASKED, None, step, node.commands)
         if node.commands and node.place < self._length and self._lattice.words[node.place] in PARTS:
             # What joins two commands is free, so that of two equal readings the one that parts them there wins.
-            joint = self._passed_over(node.place, node.place + 1, repaired=False)
-            step = Step(joint, node.place, "", None, node.steps)
+            step = Step(self._talked[node.place], node.place, "", None, node.steps)
             self._push(node.cost, node.place + 1, node.act, None, step, node.commands)
         asked_before = _last_question(node.steps)
         for edge, act, after in self._openings(node.place):
@@ -200,7 +195,8 @@ class Search:
         if node.place == self._length:
             self._push(node.cost, node.place, node.act, None, ended, node.commands + 1)
             return
-        self._push(node.cost + self._another, node.place, "", None, ended, node.commands + 1)
+        another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
+        self._push(node.cost + another, node.place, "", None, ended, node.commands + 1)
         closing = self._closing.get(node.place)
         if closing:
             beside_it = Step(self._passed_over(node.place, self._length), node.place, node.act, None, ended)
@@ -209,8 +205,8 @@ class Search:
     def _read_on(self, node: _Node, stack: Stack) -> None:
         if node.place == self._length:
             return
-        passed = self._passing.get(node.act)
-        if passed:
+        passed = self._passing.get(node.act, self._nothing_passed)
+        if passed[node.place] < math.inf:
             step = Step(self._talk(node.place, passed), node.place, node.act, stack, node.steps)
             self._push(node.cost + passed[node.place], node.place + 1, node.act, stack, step, node.commands)
         for edge, after in self._grammar.moves(self._lattice, node.place, stack, self._misheard):
@@ -221,44 +217,51 @@ class Search:
         return self._grammar.openings(self._lattice, place, self._costs, self._misheard)
 
     def _push(self, cost: float, place: int, act: str, stack: Stack | None, steps: Step | None, commands: int) -> None:
+        mark = place, stack.number if stack else act, commands
+        if cost >= self._cheapest.get(mark, math.inf) or mark in self._seen:
+            return
         least = cost + (self._bound(act)[place] if stack or place < self._length else 0.0)
-        mark = _mark(place, act, stack, commands)
-        if least <= self._at_most and mark not in self._seen and cost < self._cheapest.get(mark, math.inf):
+        if least <= self._at_most:
             self._cheapest[mark] = cost
             left = self._length - place
-            node = _Node(least, left, next(self._numbers), cost, place, act, stack, steps, commands)
+            node = _Node(least, left, next(self._numbers), cost, place, act, stack, steps, commands, mark)
             heapq.heappush(self._queue, node)
 
     def _bound(self, act: str) -> list[float]:
-        """What the words from each place on cost at least within an act; with none, between commands."""
+        """What the words from each place on cost at least within an act, or between commands."""
         known = self._bounds.get(act)
         if known is None:
-            known = self._bounds[act] = self._least_between() if act in ("", ASKED) else self._least_within(act)
+            known = self._bounds[act] = self._between if act in ("", ASKED) else self._least_within(act)
         return known
 
     def _least_between(self) -> list[float]:
         """Any act may follow, and what joins two commands is free."""
-        passed = [min(costs) for costs in zip(*self._passing.values(), strict=True)] or [math.inf] * self._length
+        passed = [min(costs) for costs in zip(*self._passing.values(), strict=True)] or self._nothing_passed
         passed = [0.0 if word in PARTS else cost for word, cost in zip(self._lattice.words, passed, strict=True)]
-        left = [min(self._grammar_free, self._cut)] * self._length + [0.0]
-        return self._lattice.least_ahead(self._misheard, passed, left)
+        left = min(
+            self._lattice.least_free_text(self._misheard, FREE_TEXT),
+            min((aside.harmless for aside in self._closing.values()), default=math.inf),
+        )
+        return self._lattice.least_ahead(self._misheard, passed, [left] * self._length + [0.0])
 
     def _least_within(self, act: str) -> list[float]:
-        """Of the terminals of the act, until it ends, or leaves room for another, or an aside."""
+        """Of the terminals of the act, until it ends and leaves room for another, or for an aside."""
+        another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
         wanted = self._grammar.reached(act)
-        passed = self._passing.get(act) or [math.inf] * self._length
         free = self._lattice.least_free_text(self._misheard, wanted)
-        left = [min(free, self._another + least) for least in self._bound("")[:-1]] + [0.0]
+        left = [min(free, another + least) for least in self._between]
+        left[-1] = 0.0
         for place, aside in self._closing.items():
             left[place] = min(left[place], aside.cost(act))
-        return self._lattice.least_ahead(self._misheard, passed, left, wanted)
+        return self._lattice.least_ahead(self._misheard, self._passing.get(act, self._nothing_passed), left, wanted)
 
     def _talk(self, place: int, passed: Sequence[float]) -> Edge:
         """One word passed over within a question; only a strange one counts as not understood."""
-        return self._passed_over(place, place + 1, repaired=passed[place] >= STRANGE_COST)
+        talk = self._talked[place]
+        return talk._replace(repaired=True) if passed[place] >= STRANGE_COST else talk
 
-    def _passed_over(self, start: int, end: int, repaired: bool = True) -> Edge:
-        return Edge(end, "", " ".join(self._lattice.words[start:end]), 0.0, repaired)
+    def _passed_over(self, start: int, end: int) -> Edge:
+        return Edge(end, "", " ".join(self._lattice.words[start:end]), 0.0, True)
 
     def _cut_short(self, node: _Node) -> bool:
         """Whether a command would end in words taken as they come while the speaker goes on without a pause."""
@@ -273,10 +276,6 @@ def told(last: Step | None) -> list[Step]:
         steps.append(last)
         last = last.before
     return steps[::-1]
-
-
-def _mark(place: int, act: str, stack: Stack | None, commands: int) -> _Mark:
-    return place, stack.number if stack else act, commands
 
 
 def _last_question(steps: Step | None) -> str:

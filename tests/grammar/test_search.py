@@ -28,8 +28,8 @@ SAID = (
 class _Unguided(Search):
     """Knows nothing of what the words still to come cost."""
 
-    def _least_ahead(self) -> dict[str | None, list[float]]:
-        return {None: [0.0] * (self._length + 1)}
+    def _bound(self, act: str) -> list[float]:
+        return [0.0] * (self._length + 1)
 
 
 @pytest.fixture(autouse=True)
