@@ -10,7 +10,7 @@ from grammar import search
 from grammar.asides import passing
 from grammar.language import Language
 from grammar.lattice import Lattice
-from grammar.search import Beside, Search
+from grammar.search import Beside, Search, told
 from grammar.words import split
 
 SAID = (
@@ -21,7 +21,10 @@ SAID = (
     "the kettle boiled over on my socks",
     "is it safe to lean on a warm garage door",
     "add an ounce of wool emote and start a timer",
-    "my uncle sells hats",
+    "the lid is on and the airlock is fitted, so how strong is my good pale friend",
+    "note my uncle sells hats",
+    "sorry about that , how strong is it",
+    "how strong is it, never without the dog",
 )
 
 
@@ -40,7 +43,7 @@ def _endless_patience(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.parametrize("misheard", [False, True], ids=["as heard", "misheard"])
 @pytest.mark.parametrize("said", SAID)
-def test_the_bounds_lead_to_the_cheapest_reading(language: Language, said: str, misheard: bool) -> None:
+def test_no_reading_costs_less_than_its_bounds(language: Language, said: str, misheard: bool) -> None:
     lattice = Lattice(split(said), language.vocabulary)
     passed = passing(
         lattice.words, lattice.counting(), language.vocabulary.talk, language._questions, language.examples,
@@ -48,8 +51,17 @@ def test_the_bounds_lead_to_the_cheapest_reading(language: Language, said: str, 
     )
     beside = Beside(passed, () if misheard else lattice.asides())
     costs = dict.fromkeys(language._usual, 0.0)
-    guided, unguided = (
-        next((cost for cost, _ in kind(language.parser, lattice, costs, misheard, beside).run()), math.inf)
-        for kind in (Search, _Unguided)
-    )
-    assert guided == pytest.approx(unguided)
+    guided = Search(language.parser, lattice, costs, misheard, beside)
+    unguided = _Unguided(language.parser, lattice, costs, misheard, beside)
+    cheapest = math.inf
+    for cost, last in unguided.run():
+        cheapest = min(cost, cheapest)
+        commands = 0
+        for step in told(last):
+            if step.edge is None:
+                commands += 1
+            elif step.stack:
+                spent = unguided._cheapest[step.edge.end, step.stack.number, commands]
+                assert guided._bound(step.act)[step.edge.end] <= cost - spent + 1e-9, (step, cost)
+    assert guided._bound("")[0] <= cheapest
+    assert next((cost for cost, _ in guided.run()), math.inf) == pytest.approx(cheapest)
