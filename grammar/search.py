@@ -235,24 +235,19 @@ class Search:
         return known
 
     def _least_between(self) -> list[float]:
-        """Any act may follow, and what joins two commands is free."""
+        """Any act may follow, and what joins two commands is free. An aside costs more than words taken as they come."""
         passed = [min(costs) for costs in zip(*self._passing.values(), strict=True)] or self._nothing_passed
         passed = [0.0 if word in PARTS else cost for word, cost in zip(self._lattice.words, passed, strict=True)]
-        left = min(
-            self._lattice.least_free_text(self._misheard, FREE_TEXT),
-            min((aside.harmless for aside in self._closing.values()), default=math.inf),
-        )
-        return self._lattice.least_ahead(self._misheard, passed, [left] * self._length + [0.0])
+        free = self._lattice.least_free_text(self._misheard, FREE_TEXT)
+        return self._lattice.least_ahead(self._misheard, passed, [free] * self._length + [0.0])
 
     def _least_within(self, act: str) -> list[float]:
-        """Of the terminals of the act, until it ends and leaves room for another, or for an aside."""
+        """Of the terminals of the act, until it ends and leaves room for another."""
         another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
         wanted = self._grammar.reached(act)
         free = self._lattice.least_free_text(self._misheard, wanted)
         left = [min(free, another + least) for least in self._between]
         left[-1] = 0.0
-        for place, aside in self._closing.items():
-            left[place] = min(left[place], aside.cost(act))
         return self._lattice.least_ahead(self._misheard, self._passing.get(act, self._nothing_passed), left, wanted)
 
     def _talk(self, place: int, passed: Sequence[float]) -> Edge:
