@@ -26,8 +26,10 @@ from assistant.session.log import Log
 from assistant.session.session import Session
 from grammar.command import LINE, Command
 from grammar.language import Language
-from grammar.search import NEAREST
 from grammar.words import split
+
+NEAREST = 0.3
+"""A guess less sure than this is not even worth asking about."""
 
 EXPECTED = {
     "steeping": ("log_temperature",),

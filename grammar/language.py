@@ -105,7 +105,7 @@ class Language:
         against = self.examples.against(words)
         counting, talk = lattice.counting(), self.vocabulary.talk
         passed = passing(words, counting, talk, self._questions, self.examples)
-        plain = self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_PLAIN), beside=Beside(passed), at_most=-math.log(LINE))
+        plain = self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_PLAIN), beside=Beside(passed))
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
         passed = passing(words, counting, talk, self._questions, self.examples, lattice.alike())

@@ -25,10 +25,8 @@ ANOTHER_MISHEARD_COST = 0.35
 PARTS = frozenset((",", "and", "then"))
 """Words at which one command may end and the next begin even behind words taken as they come."""
 
-NEAREST = 0.3
-"""A reading less sure than this is none: it is not even worth asking about."""
-
-DEAREST = -math.log(NEAREST)
+DEAREST = 2.6
+"""A reading dearer than this is no reading."""
 
 PATIENCE = 6000
 """Steps after which a search gives up, so that no sentence can hold up the next."""
