@@ -18,6 +18,7 @@ from assistant.handlers import clock as clock_handlers
 from assistant.handlers.sums import SUMS
 from assistant.handlers.turn import Turn
 from assistant.handlers.working import cite
+from assistant.meanings import LONGEST_LINE
 from assistant.names import names
 from assistant.reply import ASK, REFUSED, UNCLEAR, Alert, Outcome, Part, Reply, Working
 from assistant.session.clocks import boil_clock, came_due, running_timers, upcoming
@@ -28,9 +29,6 @@ from assistant.varied import varied
 from grammar.command import LINE, Command
 from grammar.language import Language
 from grammar.words import split
-
-LONGEST_LINE = 2000
-"""Characters; a longer line is no sentence."""
 
 NEAREST = 0.3
 """A guess less sure than this is not even worth asking about."""
@@ -85,7 +83,7 @@ class Conversation:
     @classmethod
     def open(cls, folder: Path, cache: Path | None) -> Conversation:
         """Open the log in that folder. Raises LogError where it cannot be read."""
-        return cls(Session(Log.open(folder / "kettleside.db")), Language(names(), cache))
+        return cls(Session(Log.open(folder / "kettleside.db")), Language(names(cache), cache))
 
     def close(self) -> None:
         """Keep what eases the next conversation, then close the log. What was logged is safe without it."""

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import knowledge
+from grammar.files import program_text
+from grammar.kept import kept
 from grammar.words import split
 
 _TOPICS = {"STYLE": "styles", "TERM": "terms", "SYMPTOM": "troubles", "REASON": "whys", "METHOD": "how_tos",
@@ -20,9 +24,25 @@ _GENERIC = {
 }
 
 
-def names() -> dict[str, dict[str, str]]:
-    """For each terminal of names, its phrases and the id each stands for."""
-    found: dict[str, dict[str, str]] = {}
+Names = dict[str, dict[str, str]]
+
+
+def names(cache: Path | None = None) -> Names:
+    """For each terminal of names, its phrases and the id each stands for.
+
+    As they came with the installation or lie in the cache folder, else collected and put there.
+    """
+    return kept("names", made_of(), collected, cache)
+
+
+def made_of() -> str:
+    """All that the names depend on."""
+    return "\n".join([knowledge.text(), program_text(), Path(__file__).read_text(encoding="utf-8")])
+
+
+def collected() -> Names:
+    """The names as the knowledge base has them."""
+    found: Names = {}
     for entry in knowledge.ingredients().values():
         of_kind = found.setdefault(entry.kind.upper(), {})
         of_kind.update(dict.fromkeys(_spoken(entry.phrases), entry.id))

@@ -130,7 +130,8 @@ class Lattice:
         self._units: list[list[Edge]] | None = None
         self._edges: tuple[list[dict[str, tuple[Edge, ...]] | None], ...] = ([None] * len(words), [None] * len(words))
         self._repaired: list[list[Edge] | None] = [None] * len(words)
-        self._reached: tuple[list[list[tuple[int, float]]], ...] = ([], [])
+        self._stepped: tuple[list[list[tuple[float, int, str]]], ...] = ([], [])
+        self._free: dict[tuple[int, str, bool], tuple[Edge, ...]] = {}
         self._numbers: dict[int, str] = {}
         """Where a plain number or quantity stands; such a word is neither passed over nor taken for another."""
         for reading in (*read_quantities(words), *read_moments(words)):
@@ -184,41 +185,51 @@ class Lattice:
             known = self._edges[misheard][start] = _by_terminal(found)
         return known
 
-    def least_ahead(self, misheard: bool, passed: Sequence[float] = ()) -> list[float]:
-        """For each place, what the words from there on cost at least, at `passed` each if not read; free text apart."""
-        reaches = self._reaches(misheard)
-        least = [0.0] * (len(self.words) + 1)
+    def least_ahead(
+        self, misheard: bool, passed: Sequence[float], left: Sequence[float], wanted: Collection[str] | None = None
+    ) -> list[float]:
+        """For each place, what the words from there on cost at least; free text apart.
+
+        They are read as `wanted` terminals (None for any), or each passed over at `passed`, up to a place where reading
+        on is `left` at that cost.
+        """
+        steps = self._steps(misheard)
+        least = [*left]
         for start in range(len(self.words) - 1, -1, -1):
-            costs = [cost + least[end] for end, cost in reaches[start]]
-            if passed:
-                costs.append(passed[start] + least[start + 1])
-            least[start] = min(costs, default=math.inf)
+            cheapest = min(least[start], passed[start] + least[start + 1])
+            for cost, end, terminal in steps[start]:
+                if cost >= cheapest:
+                    break
+                if cost + least[end] < cheapest and (wanted is None or not terminal or terminal in wanted):
+                    cheapest = cost + least[end]
+            least[start] = cheapest
         return least
 
-    def _reaches(self, misheard: bool) -> list[list[tuple[int, float]]]:
-        """For each place how far one edge may lead, and at what cost at least."""
-        known = self._reached[misheard]
+    def _steps(self, misheard: bool) -> list[list[tuple[float, int, str]]]:
+        """For each place the cost, end and terminal of all edges, the cheapest first."""
+        known = self._stepped[misheard]
         if not known:
             for start in range(len(self.words)):
-                cheapest: dict[int, float] = {}
-                for edges in self.edges(start, misheard).values():
-                    for edge in edges:
-                        cheapest[edge.end] = min(edge.cost, cheapest.get(edge.end, math.inf))
-                known.append([*cheapest.items()])
+                every = self.edges(start, misheard).values()
+                known.append(sorted((edge.cost, edge.end, edge.terminal) for edges in every for edge in edges))
         return known
 
     @staticmethod
-    def least_free_text(misheard: bool) -> float:
-        """What words taken as they come cost at least."""
-        return _LEAST_FREE_COST + (BESIDE_A_GUESS_COST if misheard else 0.0)
+    def least_free_text(misheard: bool, wanted: Collection[str]) -> float:
+        """What words taken as they come for any of the terminals cost at least; endless where it takes none."""
+        return min((_free_text_cost(terminal, misheard) for terminal in FREE_TEXT if terminal in wanted), default=math.inf)
 
-    def free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
+    def free_text(self, start: int, terminal: str, misheard: bool) -> tuple[Edge, ...]:
         """Words taken as they come: dearer the more of them, and much dearer where a number is among them."""
+        asked = start, terminal, misheard
+        if asked not in self._free:
+            self._free[asked] = tuple(self._free_text(*asked))
+        return self._free[asked]
+
+    def _free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
         if self.words[start] == ",":
             return
-        cost = _FREE_COST.get(terminal, _LEAST_FREE_COST)
-        if misheard and terminal != "STRANGER":
-            cost += BESIDE_A_GUESS_COST
+        cost = _free_text_cost(terminal, misheard)
         for end in range(start + 1, min(len(self.words), start + FREE_TEXT[terminal]) + 1):
             word = self.words[end - 1]
             if terminal == "STRANGER" and (
@@ -352,6 +363,12 @@ class Lattice:
         """
         cost = 0.08 + 2.0 * (1.0 - alike) + 0.6 * share**2
         return cost / 2 if value in self._likely else cost
+
+
+def _free_text_cost(terminal: str, misheard: bool) -> float:
+    """What words taken as they come cost, apart from what each of them adds."""
+    guessed = misheard and terminal != "STRANGER"
+    return _FREE_COST.get(terminal, _LEAST_FREE_COST) + (BESIDE_A_GUESS_COST if guessed else 0.0)
 
 
 def _by_terminal(edges: Iterable[Edge]) -> dict[str, tuple[Edge, ...]]:

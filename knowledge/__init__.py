@@ -34,13 +34,13 @@ from knowledge.entries import (
 )
 from knowledge.errors import KnowledgeError
 from knowledge.fields import Amount, Range
-from knowledge.loader import TOPICS, load, phrases
+from knowledge.loader import TOPICS, load, phrases, text
 
 __all__ = [
     "GRAVITY", "TOPICS", "Addition", "Amount", "Caution", "Fermentable", "Hop", "HowTo", "Ingredient",
     "KnowledgeError", "Range", "Salt", "Sanitizer", "Source", "Step", "Style", "Term", "Trouble", "When",
     "Why", "Yeast", "cautions", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
-    "terms", "troubles", "whys",
+    "terms", "text", "troubles", "whys",
 ]
 
 

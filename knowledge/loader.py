@@ -97,6 +97,12 @@ def phrases(topic: str) -> Mapping[str, str]:
     return MappingProxyType({phrase: id for id, entry in load(topic).items() for phrase in entry.phrases})
 
 
+def text() -> str:
+    """Everything as it is written, the program that reads it included: with the same text, the same knowledge."""
+    paths = sorted(path for path in FOLDER.rglob("*") if path.suffix in (".toml", ".py"))
+    return "\n".join(path.read_text(encoding="utf-8") for path in paths)
+
+
 @cache
 def document(file: str, folder: Path) -> Table:
     try:
