@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from grammar.asides import TOLD, TURNING, Meaning, may_pass_over, passing
+from grammar.asides import LOGGED, TOLD, TURNING, Meaning, may_pass_over, passing
 from grammar.command import LINE, Command, command_of, objection, unclear
 from grammar.examples import learned
 from grammar.files import ANSWERS, acts, grammar_text
@@ -60,12 +60,13 @@ class Language:
         """`names`: for each terminal of names (`HOP`, `TERM`, ...) the phrases and what each stands for."""
         self.tables: Tables = kept_in(cache_folder, grammar_text(), acts())
         self.vocabulary: Vocabulary = from_terminals(self.tables.terminals, self.tables.ignored)
+        self.vocabulary.open_up(set().union(*(self.tables.reached[act] for act in LOGGED)))
         for terminal, phrases in names.items():
             self.vocabulary.add_names(terminal, phrases)
         self.parser = Parser(self.tables, _RULE_COSTS, objection)
         self.examples = learned(cache_folder)
         cues = self.vocabulary.single_words()
-        self._questions = {
+        self._meanings = {
             act: Meaning(
                 set().union(*(cues.get(terminal, ()) for terminal in reached)), reached, TURNING if act in TOLD else ()
             )
@@ -103,12 +104,12 @@ class Language:
     def _parse(self, lattice: Lattice, words: Sequence[str]) -> Parse | None:
         """The words as they are; where that is no reading to act on, what they may have been misheard for."""
         against = self.examples.against(words)
-        counting, talk = lattice.counting(), self.vocabulary.talk
-        passed = passing(words, counting, talk, self._questions, self.examples)
+        counting, talk, between = lattice.counting(), self.vocabulary.talk, lattice.between()
+        passed = passing(words, counting, talk, between, self._meanings, self.examples)
         plain = self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_PLAIN), beside=Beside(passed))
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
-        passed = passing(words, counting, talk, self._questions, self.examples, lattice.alike())
+        passed = passing(words, counting, talk, between, self._meanings, self.examples, lattice.alike())
         aside = Beside(passed, lattice.asides())
         found = (
             plain,

@@ -147,6 +147,18 @@ class Lattice:
         """Where words stand that always count: numbers, and what turns a sentence into its opposite."""
         return self._number_places() | {place for place, word in enumerate(self.words) if word in NEGATIONS}
 
+    def between(self) -> frozenset[int]:
+        """Where small words stand that mean nothing between the words of what records."""
+        small = self._vocabulary.between
+        found = {place for place, word in enumerate(self.words) if word in small and not self._turns(place, place + 1)}
+        for place, edges in enumerate(self._plain):
+            found.update(*(range(place, edge.end) for edge in edges if not edge.terminal))
+        return frozenset(found)
+
+    def _turns(self, start: int, end: int) -> bool:
+        """Whether the words carry nothing by themselves, but change what follows."""
+        return not TURNS.get(" ".join(self.words[start:end]), set()).isdisjoint(self.words[end : end + 1])
+
     def asides(self) -> list[Aside]:
         """Clauses at the opening and at the end that may be said beside the matter."""
         heard = [{edge.terminal for edge in edges} for edges in self._plain]
@@ -256,9 +268,12 @@ class Lattice:
         for end, phrase in self._phrases(start, UNHEARD | JOINING):
             for sense in self._vocabulary.loose.get(phrase, ()):
                 yield Edge(end, sense.terminal, sense.value, FILLER_COST)
+        for end, phrase in self._phrases(start, UNHEARD | self._vocabulary.between):
+            for sense in self._vocabulary.told.get(phrase, ()):
+                yield Edge(end, sense.terminal, sense.value, FILLER_COST)
         for end in range(start + 1, min(len(self.words), start + LONGEST) + 1):
             phrase = " ".join(self.words[start:end])
-            if phrase in self._vocabulary.fillers and TURNS.get(phrase, set()).isdisjoint(self.words[end : end + 1]):
+            if phrase in self._vocabulary.fillers and not self._turns(start, end):
                 yield Edge(end, "", phrase, FILLER_COST * (end - start))
 
     def _phrases(self, start: int, left_out: Collection[str]) -> Iterator[tuple[int, str]]:

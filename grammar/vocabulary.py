@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from lark.lexer import PatternStr, TerminalDef
@@ -76,6 +76,8 @@ class Vocabulary:
     senses: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
     loose: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
     """The phrases of `LOOSE` names without their joining words."""
+    told: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
+    """The phrases of what is told that have several words: those of `BETWEEN` may stand inside (`put it in`)."""
     subjects: set[str] = field(default_factory=set)
     """The longer words of all names from the knowledge base: what there is to talk about."""
     everyday: set[str] = field(default_factory=set)
@@ -86,6 +88,8 @@ class Vocabulary:
     """The words of ingredients and styles."""
     talk: set[str] = field(default_factory=set)
     """Words that carry nothing in a question (`TALK`)."""
+    between: set[str] = field(default_factory=set)
+    """Words that carry nothing in what is told (`BETWEEN`)."""
     fillers: set[str] = field(default_factory=set)
     """Phrases that carry nothing and may stand anywhere (`please`, `um`)."""
     _index: WordIndex | None = None
@@ -117,6 +121,12 @@ class Vocabulary:
                     for word in phrase.split()
                     if len(word) > 3 and word not in self.fillers and word not in self.talk
                 )
+
+    def open_up(self, terminals: Collection[str]) -> None:
+        """Let the words of `BETWEEN` stand inside the phrases of these terminals."""
+        for phrase, senses in self.senses.items():
+            if " " in phrase:
+                self.told[phrase] += [sense for sense in senses if sense.terminal in terminals]
 
     def knows(self, word: str) -> bool:
         """Whether the word stands in any phrase, those of `TALK` left out."""
@@ -289,6 +299,8 @@ def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> 
         for phrase in _phrases(terminal):
             if terminal.name == "TALK":
                 vocabulary.talk.add(phrase)
+            elif terminal.name == "BETWEEN":
+                vocabulary.between.add(phrase)
             elif terminal.name in skipped:
                 vocabulary.fillers.add(phrase)
             else:
