@@ -32,6 +32,10 @@ TERMINAL_COST = {"OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK
 """A word between two numbers belongs to the one behind it sooner than to the one before; everyday verbs (`go back to`) mean
 a batch less surely than `switch to`; and a word that asks alone does so only where nothing else explains the sentence."""
 
+BIDDEN, BIDDEN_COST = "_BIDDEN", 0.75
+"""The end of the name of terminals that may tell what was done as well as what is to be done (`pitch the yeast`), and the
+cost: such a sentence is asked back."""
+
 UNKNOWN_COST = 0.75
 """For each word passed over that may carry something: one of these alone means asking back."""
 
@@ -264,7 +268,8 @@ class Lattice:
     def _known(self, start: int) -> Iterator[Edge]:
         for end, phrase in self._phrases(start, UNHEARD):
             for sense in self._vocabulary.senses.get(phrase, ()):
-                yield Edge(end, sense.terminal, sense.value, TERMINAL_COST.get(sense.terminal, 0.0))
+                cost = BIDDEN_COST if sense.terminal.endswith(BIDDEN) else TERMINAL_COST.get(sense.terminal, 0.0)
+                yield Edge(end, sense.terminal, sense.value, cost)
         for end, phrase in self._phrases(start, UNHEARD | JOINING):
             for sense in self._vocabulary.loose.get(phrase, ()):
                 yield Edge(end, sense.terminal, sense.value, FILLER_COST)
