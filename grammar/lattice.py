@@ -97,6 +97,12 @@ FREE_TEXT = {"NAME": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
 
+OPENS_NO_NOTE = frozenset("that of saying".split())
+"""Words that lead up to what is noted and are no part of it."""
+
+READING_NOTED_COST = 0.15
+"""For a note that opens with a number, and is a reading sooner."""
+
 AMOUNTS = frozenset("MASS VOLUME SPOON".split())
 """Quantities that need no number: `a teaspoon`."""
 
@@ -230,9 +236,11 @@ class Lattice:
 
     def free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
         """Words taken as they come: dearer the more of them, and much dearer where a number is among them."""
-        if self.words[start] == ",":
+        if self.words[start] == "," or (terminal == "NOTE" and self.words[start] in OPENS_NO_NOTE):
             return
         cost = _FREE_COST.get(terminal, _LEAST_FREE_COST)
+        if terminal == "NOTE" and start in self._numbers:
+            cost += READING_NOTED_COST
         if misheard and terminal != "STRANGER":
             cost += BESIDE_A_GUESS_COST
         for end in range(start + 1, min(len(self.words), start + FREE_TEXT[terminal]) + 1):
