@@ -192,7 +192,8 @@ def _may_be_asked(recording: Sequence[bool], words: Sequence[str]) -> bool:
     """Whether what looks like a statement may be part of a question: by its mark, its opening, or what it follows."""
     trails = not recording[0] and any(recording) and not JOINERS.intersection(words)
     polite = words[0] in REQUESTS and words[1:2] == ["you"]
-    opens = words[0] in QUESTION_OPENERS and any(recording) and not polite
+    inverted = words[0] in ASKS_FIRST and not INVERTED.union({"the"}).isdisjoint(words[1:2])
+    opens = (words[0] in QUESTION_OPENERS or inverted) and any(recording) and not polite
     return (words[-1] == "?" and recording[-1] and not polite) or opens or trails
 
 

@@ -64,7 +64,7 @@ class Language:
         self.parser = Parser(self.tables, _RULE_COSTS, objection)
         self.examples = learned(cache_folder)
         cues = self.vocabulary.single_words()
-        self._questions = {
+        self._meanings = {
             act: Meaning(
                 set().union(*(cues.get(terminal, ()) for terminal in reached)), reached, TURNED_BY.get(act, ())
             )
@@ -103,12 +103,12 @@ class Language:
     def _parse(self, lattice: Lattice, words: Sequence[str]) -> Parse | None:
         """The words as they are; where that is no reading to act on, what they may have been misheard for."""
         against = self.examples.against(words)
-        counting, talk = lattice.counting(), self.vocabulary.talk
-        passed = passing(words, counting, talk, self._questions, self.examples)
+        counting, talk, between = lattice.counting(), self.vocabulary.talk, lattice.between()
+        passed = passing(words, counting, talk, between, self._meanings, self.examples)
         plain = self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_PLAIN), beside=Beside(passed))
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
-        passed = passing(words, counting, talk, self._questions, self.examples, lattice.alike())
+        passed = passing(words, counting, talk, between, self._meanings, self.examples, lattice.alike())
         best = plain
         for unlikely, misheard, beside in (
             (UNLIKE_BESIDE, False, Beside(passed, lattice.asides())),

@@ -32,6 +32,10 @@ TERMINAL_COST = {"OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK
 """A word between two numbers belongs to the one behind it sooner than to the one before; everyday verbs (`go back to`) mean
 a batch less surely than `switch to`; and a word that asks alone does so only where nothing else explains the sentence."""
 
+BIDDEN, BIDDEN_COST = "_BIDDEN", 0.75
+"""The end of the name of terminals that may tell what was done as well as what is to be done (`pitch the yeast`), and the
+cost: such a sentence is asked back."""
+
 UNKNOWN_COST = 0.75
 """For each word passed over that may carry something: one of these alone means asking back."""
 
@@ -93,6 +97,12 @@ FREE_TEXT = {"NAME": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
 
+OPENS_NO_NOTE = frozenset("that of saying".split())
+"""Words that lead up to what is noted and are no part of it."""
+
+READING_NOTED_COST = 0.15
+"""For a note that opens with a number, and is a reading sooner."""
+
 AMOUNTS = frozenset("MASS VOLUME SPOON".split())
 """Quantities that need no number: `a teaspoon`."""
 
@@ -147,6 +157,18 @@ class Lattice:
     def counting(self) -> frozenset[int]:
         """Where words stand that always count: numbers, and what turns a sentence into its opposite."""
         return self._number_places() | {place for place, word in enumerate(self.words) if word in NEGATIONS}
+
+    def between(self) -> frozenset[int]:
+        """Where small words stand that mean nothing between the words of what records."""
+        small = self._vocabulary.between
+        found = {place for place, word in enumerate(self.words) if word in small and not self._turns(place, place + 1)}
+        for place, edges in enumerate(self._plain):
+            found.update(*(range(place, edge.end) for edge in edges if not edge.terminal))
+        return frozenset(found)
+
+    def _turns(self, start: int, end: int) -> bool:
+        """Whether the words carry nothing by themselves, but change what follows."""
+        return not TURNS.get(" ".join(self.words[start:end]), set()).isdisjoint(self.words[end : end + 1])
 
     def asides(self) -> list[Aside]:
         """Clauses at the opening and at the end that may be said beside the matter."""
@@ -227,9 +249,11 @@ class Lattice:
         return self._free[asked]
 
     def _free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
-        if self.words[start] == ",":
+        if self.words[start] == "," or (terminal == "NOTE" and self.words[start] in OPENS_NO_NOTE):
             return
         cost = _free_text_cost(terminal, misheard)
+        if terminal == "NOTE" and start in self._numbers:
+            cost += READING_NOTED_COST
         for end in range(start + 1, min(len(self.words), start + FREE_TEXT[terminal]) + 1):
             word = self.words[end - 1]
             if terminal == "STRANGER" and (
@@ -263,13 +287,17 @@ class Lattice:
     def _known(self, start: int) -> Iterator[Edge]:
         for end, phrase in self._phrases(start, UNHEARD):
             for sense in self._vocabulary.senses.get(phrase, ()):
-                yield Edge(end, sense.terminal, sense.value, TERMINAL_COST.get(sense.terminal, 0.0))
+                cost = BIDDEN_COST if sense.terminal.endswith(BIDDEN) else TERMINAL_COST.get(sense.terminal, 0.0)
+                yield Edge(end, sense.terminal, sense.value, cost)
         for end, phrase in self._phrases(start, UNHEARD | JOINING):
             for sense in self._vocabulary.loose.get(phrase, ()):
                 yield Edge(end, sense.terminal, sense.value, FILLER_COST)
+        for end, phrase in self._phrases(start, UNHEARD | self._vocabulary.between):
+            for sense in self._vocabulary.told.get(phrase, ()):
+                yield Edge(end, sense.terminal, sense.value, FILLER_COST)
         for end in range(start + 1, min(len(self.words), start + LONGEST) + 1):
             phrase = " ".join(self.words[start:end])
-            if phrase in self._vocabulary.fillers and TURNS.get(phrase, set()).isdisjoint(self.words[end : end + 1]):
+            if phrase in self._vocabulary.fillers and not self._turns(start, end):
                 yield Edge(end, "", phrase, FILLER_COST * (end - start))
 
     def _phrases(self, start: int, left_out: Collection[str]) -> Iterator[tuple[int, str]]:

@@ -154,7 +154,7 @@ class Search:
         beside_it = Step(self._passed_over(0, aside.end), 0, "", None, None)
         self._push(aside.harmless, aside.end, ASKED, None, beside_it, 0)
         for edge, act, after in self._openings(aside.end):
-            if act and act not in self._passing:
+            if act and not (act in self._passing and is_harmless(act)):
                 cost = aside.cost(act) + edge.cost + self._costs[act]
                 self._push(cost, edge.end, act, after, Step(edge, aside.end, act, after, beside_it), 0)
 
@@ -177,10 +177,17 @@ class Search:
             self._push(cost, edge.end, act or node.act, after, step, node.commands)
 
     def _may_follow(self, act: str, node: _Node) -> bool:
-        """Whether an act may open behind the talk passed over before it: not where it never passes over one of the words."""
+        """Whether an act may open behind the talk passed over before it: not where it never passes over one of the words.
+
+        What records may follow neither a clause beside the matter nor a strange word.
+        """
         passed, talk, step = self._passing.get(act), self._passing[ASKED], node.steps
         while passed and step and step.edge and step.stack is None:
-            if math.isinf(passed[step.place]) and not math.isinf(talk[step.place]):
+            if is_harmless(act):
+                kept_from = math.isinf(passed[step.place]) and not math.isinf(talk[step.place])
+            else:
+                kept_from = any(map(math.isinf, passed[step.place : step.edge.end]))
+            if kept_from:
                 return False
             step = step.before
         return passed is not None

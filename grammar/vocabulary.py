@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
 
 from lark.lexer import PatternStr, TerminalDef
 
+from grammar.asides import LOGGED
 from grammar.files import grammar_text, program_text
 from grammar.kept import kept
 from grammar.likeness import Sounds, WordIndex
@@ -66,6 +67,8 @@ class Vocabulary:
     senses: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
     loose: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
     """The phrases of `LOOSE` names without their joining words."""
+    told: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
+    """The phrases of what is told that have several words: those of `BETWEEN` may stand inside (`put it in`)."""
     subjects: set[str] = field(default_factory=set)
     """The longer words of all names from the knowledge base: what there is to talk about."""
     everyday: set[str] = field(default_factory=set)
@@ -76,6 +79,8 @@ class Vocabulary:
     """The words of ingredients and styles."""
     talk: set[str] = field(default_factory=set)
     """Words that carry nothing in a question (`TALK`)."""
+    between: set[str] = field(default_factory=set)
+    """Words that carry nothing in what is told (`BETWEEN`)."""
     fillers: set[str] = field(default_factory=set)
     """Phrases that carry nothing and may stand anywhere (`please`, `um`)."""
     _index: WordIndex | None = None
@@ -113,6 +118,12 @@ class Vocabulary:
                     for word in phrase.split()
                     if len(word) > 3 and word not in self.fillers and word not in self.talk
                 )
+
+    def open_up(self, terminals: Collection[str]) -> None:
+        """Let the words of `BETWEEN` stand inside the phrases of these terminals."""
+        for phrase, senses in self.senses.items():
+            if " " in phrase:
+                self.told[phrase] += [sense for sense in senses if sense.terminal in terminals]
 
     def knows(self, word: str) -> bool:
         """Whether the word stands in any phrase, those of `TALK` left out."""
@@ -174,6 +185,7 @@ def made_of(names: Mapping[str, Mapping[str, str]]) -> str:
 def vocabulary_of(tables: Tables, names: Mapping[str, Mapping[str, str]]) -> Vocabulary:
     """The phrases of the grammar and of the knowledge base, ready to be searched; takes about a third of a second."""
     vocabulary = from_terminals(tables.terminals, tables.ignored)
+    vocabulary.open_up(set().union(*(tables.reached[act] for act in LOGGED)))
     for terminal, phrases in names.items():
         vocabulary.add_names(terminal, phrases)
     vocabulary.index()
@@ -191,6 +203,8 @@ def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> 
         for phrase in _phrases(terminal):
             if terminal.name == "TALK":
                 vocabulary.talk.add(phrase)
+            elif terminal.name == "BETWEEN":
+                vocabulary.between.add(phrase)
             elif terminal.name in skipped:
                 vocabulary.fillers.add(phrase)
             else:
