@@ -27,7 +27,7 @@ UNHEARD = ARTICLES | {","}
 KIND_COST = {"NUMBER": 0.051, "CLOCK": 0.02}
 """A number that may be read as something more definite is that first."""
 
-TERMINAL_COST = {"OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK": 0.24, "IS_ABOUT": 0.24,
+TERMINAL_COST = {"STYLE": 0.02, "OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK": 0.24, "IS_ABOUT": 0.24,
                  "WHY_ALONE": 0.25, "EXPLAIN_ALONE": 0.25}
 """A word between two numbers belongs to the one behind it sooner than to the one before; everyday verbs (`go back to`) mean
 a batch less surely than `switch to`; and a word that asks alone does so only where nothing else explains the sentence."""
@@ -87,8 +87,18 @@ TELLS_OF_PAST = frozenset("did was were before after".split())
 TURNS = {"about": {"to"}, "my": {"buddy", "friend", "pal"}}
 """Words that carry nothing, but change everything before another: `about to boil`, `my buddy pitched`."""
 
-FREE_TEXT = {"NAME": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
-"""Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us."""
+FREE_TEXT = {"NAME": 5, "TITLE": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
+"""Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us.
+
+A TITLE is a name that no word announces: `new batch Red Maple`.
+"""
+
+NAMES = ("NAME", "TITLE")
+NO_NAME = frozenset("more other another some any all both".split())
+"""Words that open no name: `use more soap`."""
+
+NO_TITLE = frozenset("of for with at on in to from by as and".split())
+"""Words that join what was said to more of it: no title opens with one (`a batch of cookies`)."""
 
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
@@ -216,6 +226,10 @@ class Lattice:
         """Words taken as they come: dearer the more of them, and much dearer where a number is among them."""
         if self.words[start] == ",":
             return
+        if terminal in NAMES and next((w for w in self.words[start:] if w not in ARTICLES), "") in NO_NAME:
+            return
+        if terminal == "TITLE" and not NO_TITLE.isdisjoint((self.words[start], self.words[start - 1])):
+            return
         cost = _FREE_COST.get(terminal, _LEAST_FREE_COST)
         if misheard and terminal != "STRANGER":
             cost += BESIDE_A_GUESS_COST
@@ -245,7 +259,7 @@ class Lattice:
             return 1.2
         if terminal == "TOPIC" and kind:
             return 0.15 if kind == "NUMBER" else 0.8
-        if terminal == "NAME":
+        if terminal in NAMES:
             return 0.8 if kind else 0.2 if self._vocabulary.is_keyword(word) else 0.01
         return 0.01
 

@@ -199,7 +199,7 @@ def _and_part(words: Sequence[str], amount: _Amount) -> Iterator[_Amount]:
 def _without_article(words: Sequence[str]) -> Iterator[_Amount]:
     """`ounce and a half` for `an ounce and a half`."""
     for at, word in enumerate(words):
-        if word in _FULL and word_at(words, at - 1) in ("", *ARTICLES, "for", "in"):
+        if word in _FULL and word_at(words, at - 1) in ("", *ARTICLES, "the", "for", "in"):
             yield from (_Amount(at, end, 1.0, unit.kind, unit.name, 0.0) for end, unit in _units_at(words, at + 1))
         if word in _FORMS and not (at and words[at - 1] in ARTICLES):
             for end, unit in _units_at(words, at):
