@@ -140,7 +140,7 @@ def command_of(
         if edge.repaired and edge.terminal
     )
     passed_over = tuple(str(edge.value) for _, edge in parse.edges if edge.repaired and not edge.terminal)
-    hops = any(edge.terminal == "HOP" for _, edge in parse.edges)
+    timed = any(found.act == "addition" and "boil_left" in _slots(found, now)[0] for found in parse.commands)
     commands: list[Command] = []
     for found in parse.commands:
         act, slots, cost = found.act, _slots(found, now)[0], 0.0
@@ -155,14 +155,14 @@ def command_of(
         if act.startswith("ask_") and is_statement(words):
             cost += _STATEMENT_COST
         if act == "addition":
-            act, more = _addition_act(slots, [command.act for command in commands], addition)
+            act, more = _addition_act(timed, [command.act for command in commands], addition)
             cost += more
         slots, unsure = _with_scale(slots, scale)
         cost += unsure
         slots = _hot_first(slots)
         if "text" in slots:
             slots["text"] = _as_said(str(slots["text"]), heard)
-        doubt = tuple(doubts(act, slots, hops))
+        doubt = tuple(doubts(act, slots, any(found.tree.scan_values(_is_hop))))
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
         commands.append(
             Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, repairs, passed_over, doubt)
@@ -202,11 +202,18 @@ def _can_be_converted(act: str, slots: Mapping[str, Slot]) -> bool:
     return act != "ask_convert" or not isinstance(told, list) or convertible(told[1], str(wanted))
 
 
-def _addition_act(slots: dict[str, Slot], before: Sequence[str], addition: str | None) -> tuple[str, float]:
-    """What a bare "1 oz Willamette" goes on with: the sentence so far, then the talk so far, then the clock it names."""
+def _is_hop(value: Any) -> bool:
+    return isinstance(value, Token) and value.type == "HOP"
+
+
+def _addition_act(timed: bool, before: Sequence[str], addition: str | None) -> tuple[str, float]:
+    """What a bare "1 oz Willamette" goes on with: the sentence so far, then the talk so far.
+
+    `timed` where one of the row names its time in the boil.
+    """
     if before and before[-1] in ("log_addition", "plan_addition", "remove_addition"):
         return before[-1], 0.0
-    if "boil_left" in slots and addition != "log_addition":
+    if timed and addition != "log_addition":
         return "plan_addition", 0.0
     if addition:
         return addition, 0.0

@@ -27,7 +27,7 @@ UNHEARD = ARTICLES | {","}
 KIND_COST = {"NUMBER": 0.051, "CLOCK": 0.02}
 """A number that may be read as something more definite is that first."""
 
-TERMINAL_COST = {"STYLE": 0.02, "OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK": 0.24, "IS_ABOUT": 0.24,
+TERMINAL_COST = {"STYLE": 0.02, "OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK": 0.3, "IS_ABOUT": 0.24,
                  "WHY_ALONE": 0.25, "EXPLAIN_ALONE": 0.25}
 """A word between two numbers belongs to the one behind it sooner than to the one before; everyday verbs (`go back to`) mean
 a batch less surely than `switch to`; and a word that asks alone does so only where nothing else explains the sentence."""

@@ -36,6 +36,15 @@ PATIENCE_MISHEARD = 700
 MOST_COMMANDS = 3
 """In one sentence."""
 
+LISTED = frozenset("addition log_addition plan_addition remove_addition".split())
+"""Acts that people tell in a row; a further `addition` goes on with it."""
+
+LISTING = "+"
+"""Stands for the act between two commands where such a row may go on."""
+
+MOST_LISTED, NEXT_LISTED_COST = 12, 0.03
+"""Commands at most in such a row, and what one more costs."""
+
 
 @dataclass(eq=False, slots=True)
 class Stack:
@@ -98,7 +107,8 @@ class _Node(NamedTuple):
     cost: float
     place: int
     act: str
-    """Empty between commands; `ASKED` where only a question may follow; at the very end the last act."""
+    """Empty between commands; `ASKED` where only a question may follow, `LISTING` where only one more of a row; at the
+    very end the last act."""
     stack: Stack | None
     """None between commands, and once the whole sentence is read."""
     steps: Step | None
@@ -160,7 +170,7 @@ class Search:
     def _begin(self, node: _Node) -> None:
         """Open a command, or pass over what stands before it."""
         opening = self._passing.get(ASKED)
-        if opening and node.place < self._length:
+        if opening and node.act != LISTING and node.place < self._length:
             step = Step(self._talk(node.place, opening), node.place, "", None, node.steps)
             self._push(node.cost + opening[node.place], node.place + 1, ASKED, None, step, node.commands)
         if node.commands and node.place < self._length and self._lattice.words[node.place] in PARTS:
@@ -170,6 +180,8 @@ class Search:
             self._push(node.cost, node.place + 1, node.act, None, step, node.commands)
         asked_before = _last_question(node.steps)
         for edge, act, after in self._openings(node.place):
+            if node.act == LISTING and act not in ("", "addition"):
+                continue
             if act and (act == asked_before or (node.act == ASKED and not self._may_follow(act, node))):
                 continue
             cost = node.cost + edge.cost + self._costs.get(act, 0.0)
@@ -187,14 +199,18 @@ class Search:
 
     def _end(self, node: _Node, stack: Stack) -> None:
         """Complete a command where it may end, with another or an aside behind it, or nothing."""
-        if node.commands == MOST_COMMANDS or not self._grammar.may_end(stack, node.act) or self._cut_short(node):
+        most = MOST_LISTED if node.act in LISTED else MOST_COMMANDS
+        if node.commands >= most or not self._grammar.may_end(stack, node.act) or self._cut_short(node):
             return
         ended = Step(None, node.place, node.act, None, node.steps)
         another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
         if node.place == self._length:
             self._push(node.cost, node.place, node.act, None, ended, node.commands + 1)
             return
-        self._push(node.cost + another, node.place, "", None, ended, node.commands + 1)
+        if node.commands + 1 < MOST_COMMANDS:
+            self._push(node.cost + another, node.place, "", None, ended, node.commands + 1)
+        if node.act in LISTED and not self._misheard:
+            self._push(node.cost + NEXT_LISTED_COST, node.place, LISTING, None, ended, node.commands + 1)
         closing = self._closing.get(node.place)
         if closing:
             beside_it = Step(self._passed_over(node.place, self._length), node.place, node.act, None, ended)
@@ -233,7 +249,7 @@ class Search:
         for act in self._grammar.takes_free_text:
             bounds[act] = [min(least, free) for least in plain[:-1]] + [0.0]
         bounds[""] = [min(*least, free) for least in zip(plain[:-1], *[a[:-1] for a in ahead.values()], strict=True)]
-        bounds[""] = bounds[ASKED] = [*bounds[""], 0.0]
+        bounds[""] = bounds[ASKED] = bounds[LISTING] = [*bounds[""], 0.0]
         cut = min((aside.harmless for aside in self._closing.values()), default=math.inf)
         return {act: [min(least, cut) for least in bound] for act, bound in bounds.items()}
 
