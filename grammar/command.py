@@ -12,8 +12,9 @@ from typing import Any
 
 from lark import Token, Tree
 
-from grammar.asides import ASKING
+from grammar.asides import ASKING, is_harmless
 from grammar.either import told_apart
+from grammar.lattice import BatchName
 from grammar.moments import Moment
 from grammar.parser import Found, Parse
 from grammar.plausibility import Doubt, doubts, is_usual
@@ -141,6 +142,7 @@ def command_of(
     )
     passed_over = tuple(str(edge.value) for _, edge in parse.edges if edge.repaired and not edge.terminal)
     timed = any(found.act == "addition" and "boil_left" in _slots(found, now)[0] for found in parse.commands)
+    batch = next((str(edge.value) for _, edge in parse.edges if isinstance(edge.value, BatchName)), None)
     commands: list[Command] = []
     for found in parse.commands:
         act, slots, cost = found.act, _slots(found, now)[0], 0.0
@@ -162,6 +164,8 @@ def command_of(
         slots = _hot_first(slots)
         if "text" in slots:
             slots["text"] = _as_said(str(slots["text"]), heard)
+        if batch and is_harmless(act):
+            slots.setdefault("name", batch)
         doubt = tuple(doubts(act, slots, any(found.tree.scan_values(_is_hop))))
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
         commands.append(

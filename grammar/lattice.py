@@ -16,7 +16,7 @@ from grammar.moments import read_moments
 from grammar.quantities import read_quantities
 from grammar.reading import PLAIN
 from grammar.vocabulary import JOINING, LONGEST, Vocabulary
-from grammar.words import ARTICLES
+from grammar.words import ARTICLES, split
 
 FILLER_COST = 0.01
 """For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
@@ -103,6 +103,10 @@ NO_TITLE = frozenset("of for with at on in to from by as and".split())
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
 
+QUANTITY_KINDS = frozenset("MASS VOLUME SPOON COUNT".split())
+WITHIN_NAME_COST = 0.1
+"""For an amount whose number opens within a name."""
+
 AMOUNTS = frozenset("MASS VOLUME SPOON".split())
 """Quantities that need no number: `a teaspoon`."""
 
@@ -114,6 +118,15 @@ OFF_SUBJECT_COST, SUBJECT_SHARE = 0.45, 0.3
 
 _LEAST_FREE_COST = 0.05
 _FREE_COST = {"STRANGER": 0.95, "TOPIC": 0.3}
+
+
+TIES = frozenset("of for in on with from about".split())
+BATCH_NAME_COST = 0.05
+"""For the name of a batch within a question: dearer than any meaning its words have there."""
+
+
+class BatchName(str):
+    """The name of a batch, said within a question about it."""
 
 
 class Edge(NamedTuple):
@@ -131,8 +144,16 @@ class Edge(NamedTuple):
 class Lattice:
     """The edges of one sentence, found when they are asked for."""
 
-    def __init__(self, words: Sequence[str], vocabulary: Vocabulary, likely: Collection[str] = ()) -> None:
+    def __init__(
+        self,
+        words: Sequence[str],
+        vocabulary: Vocabulary,
+        likely: Collection[str] = (),
+        batches: Collection[str] = (),
+    ) -> None:
+        """`likely`: names that a misheard word most likely stands for; `batches`: names of the batches there are."""
         self.words = words
+        self._batches = [(tuple(split(name)), name) for name in batches]
         self._vocabulary = vocabulary
         self._likely = frozenset(likely)
         self._letters = max(1, len(" ".join(words)))
@@ -152,6 +173,31 @@ class Lattice:
                 self._plain[reading.start].append(edge._replace(terminal="BRIX"))
         for start in range(len(words)):
             self._plain[start] += self._known(start)
+        self._part_names_from_numbers()
+
+    def _part_names_from_numbers(self) -> None:
+        """In `crystal forty one ounce magnum` forty is the malt's: a quantity that opens within a name costs more."""
+        names = {
+            (start, edge.end)
+            for start, edges in enumerate(self._plain)
+            for edge in edges
+            if edge.terminal in INGREDIENTS and edge.end - start > 1 and self.words[edge.end - 1].isalpha()
+        }
+        for begins, ends in names:
+            split_up = False
+            for start in range(begins + 1, ends):
+                across = [edge.end > ends and edge.terminal in QUANTITY_KINDS for edge in self._plain[start]]
+                split_up |= any(across)
+                self._plain[start] = [
+                    edge._replace(cost=edge.cost + WITHIN_NAME_COST) if within else edge
+                    for edge, within in zip(self._plain[start], across, strict=True)
+                ]
+            if split_up:
+                self._plain[ends] += [
+                    Edge(ends + reading.end, reading.kind, reading.value, reading.cost)
+                    for reading in read_quantities(self.words[ends:])
+                    if reading.start == 0 and reading.kind in QUANTITY_KINDS
+                ]
 
     def counting(self) -> frozenset[int]:
         """Where words stand that always count: numbers, and what turns a sentence into its opposite."""
@@ -205,6 +251,15 @@ class Lattice:
             least[start] = min(costs, default=math.inf)
         return least
 
+    def named_batch(self, start: int) -> Iterator[Edge]:
+        """The name of a batch there is, with the small word before it that ties it to a question: `for the porter`."""
+        at = start + (self.words[start] in TIES)
+        while at < len(self.words) and self.words[at] in ARTICLES:
+            at += 1
+        for told, name in self._batches:
+            if told and tuple(self.words[at : at + len(told)]) == told:
+                yield Edge(at + len(told), "", BatchName(name), BATCH_NAME_COST)
+
     def _reaches(self, misheard: bool) -> list[list[tuple[int, float]]]:
         """For each place how far one edge may lead, and at what cost at least."""
         known = self._reached[misheard]
@@ -214,6 +269,8 @@ class Lattice:
                 for edges in self.edges(start, misheard).values():
                     for edge in edges:
                         cheapest[edge.end] = min(edge.cost, cheapest.get(edge.end, math.inf))
+                for edge in self.named_batch(start):
+                    cheapest[edge.end] = min(edge.cost, cheapest.get(edge.end, math.inf))
                 known.append([*cheapest.items()])
         return known
 

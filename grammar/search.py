@@ -173,6 +173,9 @@ class Search:
         if opening and node.act != LISTING and node.place < self._length:
             step = Step(self._talk(node.place, opening), node.place, "", None, node.steps)
             self._push(node.cost + opening[node.place], node.place + 1, ASKED, None, step, node.commands)
+            for edge in self._lattice.named_batch(node.place):
+                step = Step(edge, node.place, "", None, node.steps)
+                self._push(node.cost + edge.cost, edge.end, ASKED, None, step, node.commands)
         if node.commands and node.place < self._length and self._lattice.words[node.place] in PARTS:
             # What joins two commands is free, so that of two equal readings the one that parts them there wins.
             joint = self._passed_over(node.place, node.place + 1, repaired=False)
@@ -223,6 +226,10 @@ class Search:
         if passed:
             step = Step(self._talk(node.place, passed), node.place, node.act, stack, node.steps)
             self._push(node.cost + passed[node.place], node.place + 1, node.act, stack, step, node.commands)
+        if is_harmless(node.act):
+            for edge in self._lattice.named_batch(node.place):
+                step = Step(edge, node.place, node.act, stack, node.steps)
+                self._push(node.cost + edge.cost, edge.end, node.act, stack, step, node.commands)
         for edge, after in self._grammar.moves(self._lattice, node.place, stack, self._misheard):
             step = Step(edge, node.place, node.act, after, node.steps)
             self._push(node.cost + edge.cost, edge.end, node.act, after, step, node.commands)
