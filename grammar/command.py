@@ -166,7 +166,8 @@ def command_of(
             slots["text"] = _as_said(str(slots["text"]), heard)
         if batch and is_harmless(act):
             slots.setdefault("name", batch)
-        doubt = tuple(doubts(act, slots, any(found.tree.scan_values(_is_hop))))
+        hops = any(True for _ in found.tree.scan_values(_is_hop))
+        doubt = tuple(doubts(act, slots, hops))
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
         commands.append(
             Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, repairs, passed_over, doubt)
