@@ -155,7 +155,7 @@ def _runs_on(words: Sequence[str], number: Number) -> bool:
         word_at(words, number.start - 1) == "at"
         and "and" in words[number.start : number.end]
         and number.value % 1 > 0
-        and any(unit.kind in _BY_DENSITY for _, unit in _units_at(words, number.end))
+        and any(unit.kind in ("MASS", "SPOON") for _, unit in _units_at(words, number.end))
     )
 
 
