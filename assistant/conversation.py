@@ -15,6 +15,7 @@ from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.engine.units import Q, unit_of
 from assistant.handlers import clock as clock_handlers
+from assistant.handlers import plan as plan_handlers
 from assistant.handlers.sums import SUMS
 from assistant.handlers.turn import Turn
 from assistant.handlers.working import cite
@@ -26,6 +27,7 @@ from assistant.session.errors import LogError
 from assistant.session.log import Log
 from assistant.session.session import Session
 from assistant.varied import varied
+from grammar.asides import is_harmless
 from grammar.command import LINE, Command
 from grammar.language import Language
 from grammar.words import split
@@ -157,7 +159,7 @@ class Conversation:
         if command.act == "ask_varied" and self._last_sum:
             command = varied(self._last_sum, command) or command
         turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
-        outcome = HANDLERS[command.act](turn)
+        outcome = self._carried_out(turn)
         if outcome.ask:
             self._question = questions.Question((command,), outcome.ask)
         if outcome.working:
@@ -168,6 +170,20 @@ class Conversation:
         if command.act in SUMS:
             self._last_sum = command
         return Part(command.act, dict(command.slots), command.sure, outcome)
+
+    def _carried_out(self, turn: Turn) -> Outcome:
+        """What the handler answers; a question that names a batch is answered for that one, and nothing is switched."""
+        command, name = turn.command, turn.slots.get("name")
+        if name is None or not (is_harmless(command.act) or command.act == "export"):
+            return HANDLERS[command.act](turn)
+        batch = self.session.find_batch(str(name))
+        if batch is None:
+            return plan_handlers.no_such_batch(turn)
+        with self.session.looking_at(batch):
+            outcome = HANDLERS[command.act](turn)
+        if batch is self.session.batch:
+            return outcome
+        return replace(outcome, more=(*outcome.more, f"That is {str(batch.name or batch.style).title()}."))
 
     def _first_aid(self, heard: str) -> list[Part]:
         """Where someone is hurt nothing else is listened to, and no question stays open."""
@@ -182,7 +198,7 @@ class Conversation:
         expected = EXPECTED.get(self.session.bench.stage, ())
         addition = self._addition_act or ("plan_addition" if self.session.bench.stage == "planning" else None)
         return self.language.understand(
-            heard, said, self._likely(), answering, addition, self._scale(), expected
+            heard, said, self._likely(), answering, addition, self._scale(), expected, self._batches()
         )
 
     def _scale(self) -> str:
@@ -200,6 +216,10 @@ class Conversation:
     def _likely(self) -> tuple[str, ...]:
         """Names a misheard word most likely stands for: those of the recipe."""
         return tuple(line.ingredient for line in self.session.bench.plan if line.ingredient)
+
+    def _batches(self) -> tuple[str, ...]:
+        """What batches may be called: their names and styles."""
+        return tuple({told for batch in self.session.journal.batches for told in (batch.name, batch.style) if told})
 
     def _held_back(self, commands: Sequence[Command], heard: str) -> Part | None:
         """The question, refusal or shrug instead of acting, where the sentence was not wholly understood."""

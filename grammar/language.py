@@ -83,17 +83,19 @@ class Language:
         addition: str | None = None,
         scale: str = "degF",
         expected: Collection[str] = (),
+        batches: Collection[str] = (),
     ) -> list[Command]:
         """What the sentence asks for, most often one command; one `unclear` command where nothing was understood.
 
         `now` is when it was said; `likely` names the batch holds; `answering` while a question is open, when a bare value or yes and no answer it;
         `addition` the act a bare "and the irish moss" goes on with; `scale` that of degrees without one;
-        `expected` acts that the stage of the batch makes likely.
+        `expected` acts that the stage of the batch makes likely; `batches` the names of all batches, which a question may
+        be about (slot `name`).
         """
         words = split(heard)
         if not words or len(words) > LONGEST_SENTENCE:
             return [unclear(heard)]
-        lattice = Lattice(words, self.vocabulary, likely)
+        lattice = Lattice(words, self.vocabulary, likely, batches)
         bare = self.parser.read(lattice, ANSWERS) if answering else None
         parse = bare if bare and len(bare.commands) == 1 else self._parse(lattice, words)
         if parse is None:

@@ -16,7 +16,7 @@ from grammar.moments import read_moments
 from grammar.quantities import read_quantities
 from grammar.reading import PLAIN
 from grammar.vocabulary import JOINING, LONGEST, Vocabulary
-from grammar.words import ARTICLES
+from grammar.words import ARTICLES, split
 
 FILLER_COST = 0.01
 """For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
@@ -27,7 +27,7 @@ UNHEARD = ARTICLES | {","}
 KIND_COST = {"NUMBER": 0.051, "CLOCK": 0.02}
 """A number that may be read as something more definite is that first."""
 
-TERMINAL_COST = {"OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK": 0.24, "IS_ABOUT": 0.24,
+TERMINAL_COST = {"STYLE": 0.02, "OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK": 0.3, "IS_ABOUT": 0.24,
                  "WHY_ALONE": 0.25, "EXPLAIN_ALONE": 0.25}
 """A word between two numbers belongs to the one behind it sooner than to the one before; everyday verbs (`go back to`) mean
 a batch less surely than `switch to`; and a word that asks alone does so only where nothing else explains the sentence."""
@@ -91,8 +91,18 @@ TELLS_OF_PAST = frozenset("did was were before after".split())
 TURNS = {"about": {"to"}, "my": {"buddy", "friend", "pal"}}
 """Words that carry nothing, but change everything before another: `about to boil`, `my buddy pitched`."""
 
-FREE_TEXT = {"NAME": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
-"""Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us."""
+FREE_TEXT = {"NAME": 5, "TITLE": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
+"""Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us.
+
+A TITLE is a name that no word announces: `new batch Red Maple`.
+"""
+
+NAMES = ("NAME", "TITLE")
+NO_NAME = frozenset("more other another some any all both".split())
+"""Words that open no name: `use more soap`."""
+
+NO_TITLE = frozenset("of for with at on in to from by as and".split())
+"""Words that join what was said to more of it: no title opens with one (`a batch of cookies`)."""
 
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
@@ -102,6 +112,10 @@ OPENS_NO_NOTE = frozenset("that of saying".split())
 
 READING_NOTED_COST = 0.15
 """For a note that opens with a number, and is a reading sooner."""
+
+QUANTITY_KINDS = frozenset("MASS VOLUME SPOON COUNT".split())
+WITHIN_NAME_COST = 0.1
+"""For an amount whose number opens within a name."""
 
 AMOUNTS = frozenset("MASS VOLUME SPOON".split())
 """Quantities that need no number: `a teaspoon`."""
@@ -114,6 +128,15 @@ OFF_SUBJECT_COST, SUBJECT_SHARE = 0.45, 0.3
 
 _LEAST_FREE_COST = 0.05
 _FREE_COST = {"STRANGER": 0.95, "TOPIC": 0.3}
+
+
+TIES = frozenset("of for in on with from about".split())
+BATCH_NAME_COST = 0.05
+"""For the name of a batch within a question: dearer than any meaning its words have there."""
+
+
+class BatchName(str):
+    """The name of a batch, said within a question about it."""
 
 
 class Edge(NamedTuple):
@@ -131,8 +154,16 @@ class Edge(NamedTuple):
 class Lattice:
     """The edges of one sentence, found when they are asked for."""
 
-    def __init__(self, words: Sequence[str], vocabulary: Vocabulary, likely: Collection[str] = ()) -> None:
+    def __init__(
+        self,
+        words: Sequence[str],
+        vocabulary: Vocabulary,
+        likely: Collection[str] = (),
+        batches: Collection[str] = (),
+    ) -> None:
+        """`likely`: names that a misheard word most likely stands for; `batches`: names of the batches there are."""
         self.words = words
+        self._batches = [(tuple(split(name)), name) for name in batches]
         self._vocabulary = vocabulary
         self._likely = frozenset(likely)
         self._letters = max(1, len(" ".join(words)))
@@ -153,6 +184,31 @@ class Lattice:
                 self._plain[reading.start].append(edge._replace(terminal="BRIX"))
         for start in range(len(words)):
             self._plain[start] += self._known(start)
+        self._part_names_from_numbers()
+
+    def _part_names_from_numbers(self) -> None:
+        """In `crystal forty one ounce magnum` forty is the malt's: a quantity that opens within a name costs more."""
+        names = {
+            (start, edge.end)
+            for start, edges in enumerate(self._plain)
+            for edge in edges
+            if edge.terminal in INGREDIENTS and edge.end - start > 1 and self.words[edge.end - 1].isalpha()
+        }
+        for begins, ends in names:
+            split_up = False
+            for start in range(begins + 1, ends):
+                across = [edge.end > ends and edge.terminal in QUANTITY_KINDS for edge in self._plain[start]]
+                split_up |= any(across)
+                self._plain[start] = [
+                    edge._replace(cost=edge.cost + WITHIN_NAME_COST) if within else edge
+                    for edge, within in zip(self._plain[start], across, strict=True)
+                ]
+            if split_up:
+                self._plain[ends] += [
+                    Edge(ends + reading.end, reading.kind, reading.value, reading.cost)
+                    for reading in read_quantities(self.words[ends:])
+                    if reading.start == 0 and reading.kind in QUANTITY_KINDS
+                ]
 
     def counting(self) -> frozenset[int]:
         """Where words stand that always count: numbers, and what turns a sentence into its opposite."""
@@ -227,13 +283,23 @@ class Lattice:
             least[start] = cheapest
         return least
 
+    def named_batch(self, start: int) -> Iterator[Edge]:
+        """The name of a batch there is, with the small word before it that ties it to a question: `for the porter`."""
+        at = start + (self.words[start] in TIES)
+        while at < len(self.words) and self.words[at] in ARTICLES:
+            at += 1
+        for told, name in self._batches:
+            if told and tuple(self.words[at : at + len(told)]) == told:
+                yield Edge(at + len(told), "", BatchName(name), BATCH_NAME_COST)
+
     def _steps(self, misheard: bool) -> list[list[tuple[float, int, str]]]:
         """For each place the cost, end and terminal of all edges, the cheapest first."""
         known = self._stepped[misheard]
         if not known:
             for start in range(len(self.words)):
-                every = self.edges(start, misheard).values()
-                known.append(sorted((edge.cost, edge.end, edge.terminal) for edges in every for edge in edges))
+                every = [edge for edges in self.edges(start, misheard).values() for edge in edges]
+                every += self.named_batch(start)
+                known.append(sorted((edge.cost, edge.end, edge.terminal) for edge in every))
         return known
 
     @staticmethod
@@ -250,6 +316,10 @@ class Lattice:
 
     def _free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
         if self.words[start] == "," or (terminal == "NOTE" and self.words[start] in OPENS_NO_NOTE):
+            return
+        if terminal in NAMES and next((w for w in self.words[start:] if w not in ARTICLES), "") in NO_NAME:
+            return
+        if terminal == "TITLE" and not NO_TITLE.isdisjoint((self.words[start], self.words[start - 1])):
             return
         cost = _free_text_cost(terminal, misheard)
         if terminal == "NOTE" and start in self._numbers:
@@ -280,7 +350,7 @@ class Lattice:
             return 1.2
         if terminal == "TOPIC" and kind:
             return 0.15 if kind == "NUMBER" else 0.8
-        if terminal == "NAME":
+        if terminal in NAMES:
             return 0.8 if kind else 0.2 if self._vocabulary.is_keyword(word) else 0.01
         return 0.01
 

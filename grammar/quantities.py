@@ -138,7 +138,7 @@ class _Amount(NamedTuple):
 
 def read_quantities(words: Sequence[str]) -> list[Reading]:
     """Every number, quantity, gravity and bare unit in `words`; what is cut out of a longer one at a cost."""
-    numbers = all_numbers(words)
+    numbers = [number for number in all_numbers(words) if not _runs_on(words, number)]
     amounts = _amounts(words, numbers)
     return weigh_cuts([
         *(Reading(n.start, n.end, "NUMBER", n.value, n.cost) for n in numbers if n.shape not in NEEDS_UNIT),
@@ -147,6 +147,16 @@ def read_quantities(words: Sequence[str]) -> list[Reading]:
         *_rates(words, amounts),
         *_bare_units(words),
     ])
+
+
+def _runs_on(words: Sequence[str], number: Number) -> bool:
+    """Whether a number took up the half of the next amount: `at 60 and a half oz` is no `60.5 oz`."""
+    return (
+        word_at(words, number.start - 1) == "at"
+        and "and" in words[number.start : number.end]
+        and number.value % 1 > 0
+        and any(unit.kind in ("MASS", "SPOON") for _, unit in _units_at(words, number.end))
+    )
 
 
 def _units_at(words: Sequence[str], at: int) -> Iterator[tuple[int, _Unit]]:

@@ -36,6 +36,18 @@ PATIENCE_MISHEARD = 700
 MOST_COMMANDS = 3
 """In one sentence."""
 
+LISTED = frozenset("addition log_addition plan_addition remove_addition".split())
+"""Acts that people tell in a row; a further `addition` goes on with it."""
+
+LISTING = "+"
+"""Stands for the act between two commands where such a row may go on."""
+
+BETWEEN_COMMANDS = frozenset({"", ASKED, LISTING})
+"""What stands for the act where none is begun."""
+
+MOST_LISTED, NEXT_LISTED_COST = 12, 0.03
+"""Commands at most in such a row, and what one more costs."""
+
 
 @dataclass(eq=False, slots=True)
 class Stack:
@@ -97,7 +109,8 @@ class _Node(NamedTuple):
     cost: float
     place: int
     act: str
-    """Empty between commands; `ASKED` where only a question may follow; at the very end the last act."""
+    """Empty between commands; `ASKED` where only a question may follow, `LISTING` where only one more of a row; at the
+    very end the last act."""
     stack: Stack | None
     """None between commands, and once the whole sentence is read."""
     steps: Step | None
@@ -161,15 +174,20 @@ class Search:
     def _begin(self, node: _Node) -> None:
         """Open a command, or pass over what stands before it."""
         opening = self._passing.get(ASKED)
-        if opening and node.place < self._length:
+        if opening and node.act != LISTING and node.place < self._length:
             step = Step(self._talk(node.place, opening), node.place, "", None, node.steps)
             self._push(node.cost + opening[node.place], node.place + 1, ASKED, None, step, node.commands)
+            for edge in self._lattice.named_batch(node.place):
+                step = Step(edge, node.place, "", None, node.steps)
+                self._push(node.cost + edge.cost, edge.end, ASKED, None, step, node.commands)
         if node.commands and node.place < self._length and self._lattice.words[node.place] in PARTS:
             # What joins two commands is free, so that of two equal readings the one that parts them there wins.
             step = Step(self._talked[node.place], node.place, "", None, node.steps)
             self._push(node.cost, node.place + 1, node.act, None, step, node.commands)
         asked_before = _last_question(node.steps)
         for edge, act, after in self._openings(node.place):
+            if node.act == LISTING and act not in ("", "addition"):
+                continue
             if act and (act == asked_before or (node.act == ASKED and not self._may_follow(act, node))):
                 continue
             cost = node.cost + edge.cost + self._costs.get(act, 0.0)
@@ -194,14 +212,18 @@ class Search:
 
     def _end(self, node: _Node, stack: Stack) -> None:
         """Complete a command where it may end, with another or an aside behind it, or nothing."""
-        if node.commands == MOST_COMMANDS or not self._grammar.may_end(stack, node.act) or self._cut_short(node):
+        most = MOST_LISTED if node.act in LISTED else MOST_COMMANDS
+        if node.commands >= most or not self._grammar.may_end(stack, node.act) or self._cut_short(node):
             return
         ended = Step(None, node.place, node.act, None, node.steps)
         if node.place == self._length:
             self._push(node.cost, node.place, node.act, None, ended, node.commands + 1)
             return
-        another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
-        self._push(node.cost + another, node.place, "", None, ended, node.commands + 1)
+        if node.commands + 1 < MOST_COMMANDS:
+            another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
+            self._push(node.cost + another, node.place, "", None, ended, node.commands + 1)
+        if node.act in LISTED and not self._misheard:
+            self._push(node.cost + NEXT_LISTED_COST, node.place, LISTING, None, ended, node.commands + 1)
         closing = self._closing.get(node.place)
         if closing:
             beside_it = Step(self._passed_over(node.place, self._length), node.place, node.act, None, ended)
@@ -214,6 +236,10 @@ class Search:
         if passed[node.place] < math.inf:
             step = Step(self._talk(node.place, passed), node.place, node.act, stack, node.steps)
             self._push(node.cost + passed[node.place], node.place + 1, node.act, stack, step, node.commands)
+        if is_harmless(node.act):
+            for edge in self._lattice.named_batch(node.place):
+                step = Step(edge, node.place, node.act, stack, node.steps)
+                self._push(node.cost + edge.cost, edge.end, node.act, stack, step, node.commands)
         for edge, after in self._grammar.moves(self._lattice, node.place, stack, self._misheard):
             step = Step(edge, node.place, node.act, after, node.steps)
             self._push(node.cost + edge.cost, edge.end, node.act, after, step, node.commands)
@@ -236,7 +262,7 @@ class Search:
         """What the words from each place on cost at least within an act, or between commands."""
         known = self._bounds.get(act)
         if known is None:
-            known = self._bounds[act] = self._between if act in ("", ASKED) else self._least_within(act)
+            known = self._bounds[act] = self._between if act in BETWEEN_COMMANDS else self._least_within(act)
         return known
 
     def _least_between(self) -> list[float]:
@@ -248,7 +274,7 @@ class Search:
 
     def _least_within(self, act: str) -> list[float]:
         """Of the terminals of the act, until it ends and leaves room for another."""
-        another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
+        another = NEXT_LISTED_COST if act in LISTED else ANOTHER_COST
         wanted = self._grammar.reached(act)
         free = self._lattice.least_free_text(self._misheard, wanted)
         left = [min(free, another + least) for least in self._between]

@@ -25,6 +25,8 @@ SAID = (
     "note my uncle sells hats",
     "sorry about that , how strong is it",
     "how strong is it, never without the dog",
+    "how is the porter doing",
+    "1 oz magnum at 60 and a half oz willamette at 10 and a tsp irish moss",
 )
 
 
@@ -44,10 +46,10 @@ def _endless_patience(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.mark.parametrize("misheard", [False, True], ids=["as heard", "misheard"])
 @pytest.mark.parametrize("said", SAID)
 def test_no_reading_costs_less_than_its_bounds(language: Language, said: str, misheard: bool) -> None:
-    lattice = Lattice(split(said), language.vocabulary)
+    lattice = Lattice(split(said), language.vocabulary, (), ("porter",))
     passed = passing(
-        lattice.words, lattice.counting(), language.vocabulary.talk, language._questions, language.examples,
-        lattice.alike(),
+        lattice.words, lattice.counting(), language.vocabulary.talk, lattice.between(), language._meanings,
+        language.examples, lattice.alike(),
     )
     beside = Beside(passed, () if misheard else lattice.asides())
     costs = dict.fromkeys(language._usual, 0.0)
