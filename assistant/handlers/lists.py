@@ -52,7 +52,7 @@ def checklist(turn: Turn) -> Outcome:
     named_there = {"hop": "hops"}
     count = len(hot) + len(cold) + len(held) + len(missing)
     say = f"{count} things to have ready before you light the burner."
-    more = [f"Hot side: {'; '.join(hot)}.", f"Cold side: {'; '.join(cold)}."]
+    more = [f"Until the flame is out: {'; '.join(hot)}.", f"After it: {'; '.join(cold)}."]
     more += [f"Recipe: {'; '.join(held)}."] if held else []
     more += [f"Not in the recipe yet: {wording.listed([named_there.get(kind, kind) for kind in missing])}."] if missing else []
     more += ["Also: burner outdoors or in an open door, and children and dogs away."]
@@ -129,7 +129,7 @@ def shopping_list(turn: Turn) -> Outcome:
         values[name] = found
         rows.append(row)
         inputs.append(known)
-    rows.append("Sanitizer, and a cleaner, a small bottle each")
+    rows.append("Sanitizer, cleaner, ice and gas, where yours run low")
     say = f"{len(rows)} things to buy for {wording.quantity(volume.value)}."
     sources = _cited(("common-practice", "white-zainasheff", "periodic-table", "from-memory"))
     formula = "the lines of the recipe added up by ingredient, each rounded up to what a shop sells"

@@ -9,12 +9,14 @@ from datetime import datetime
 import knowledge
 from assistant import wording
 from assistant.brew import Brew
+from assistant.handlers import clock
 from assistant.handlers.fermentation import readiness
 from assistant.handlers.know import find, unknown
 from assistant.handlers.sums import cite
 from assistant.handlers.turn import Turn
 from assistant.numbers_here import days_between, degrees, told, yeast_range
 from assistant.reply import Input, Outcome, Working
+from assistant.session.clocks import upcoming
 from assistant.way import Way, reached, way_of
 
 _KEPT = "walk"
@@ -63,6 +65,8 @@ def _tell(turn: Turn, walk: _Walk, place: int) -> Outcome:
     following = walk.way.steps[place + 1 : place + 2]
     more = [f"Done when: {_plain(step.done_when, walk.brew)}"]
     more += [f"{report} After that: {following[0].id}."] if following else []
+    if step.stage in ("boiling", "flameout") and upcoming(walk.brew.batch, turn.said):
+        more.append(f"Going in next: {clock.whats_next(turn).say}")
     return _explained(say, step, inputs, more, walk)
 
 
