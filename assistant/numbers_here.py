@@ -53,7 +53,7 @@ def told(plain: str, with_numbers: Iterable[str], brew: Brew) -> tuple[str, list
                 for name, number in known.items()
                 if name in NUMBERS
             ]
-            return _BRACES.sub(lambda brace, known=known: str(known[brace[1]].value), text), inputs
+            return text.format_map({name: number.value for name, number in known.items()}), inputs
     raise ValueError(f"{plain!r} holds a number that need not be known")
 
 

@@ -66,7 +66,7 @@ def _tell(turn: Turn, walk: _Walk, place: int) -> Outcome:
     more = [f"Done when: {_plain(step.done_when, walk.brew)}"]
     more += [f"{report} After that: {following[0].id}."] if following else []
     if step.stage in ("boiling", "flameout") and upcoming(walk.brew.batch, turn.said):
-        more.append(f"Going in next: {clock.whats_next(turn).say}")
+        more.append(f"Next by the clock: {clock.whats_next(turn).say}")
     return _explained(say, step, inputs, more, walk)
 
 
@@ -80,7 +80,7 @@ def _explained(
         f"step {place} of {len(walk.way.steps)}, {step.id}: the first one that neither the log nor you passed",
         (Input("way", walk.way.name, walk.way.reason), *inputs),
         sources,
-        reasons=(step.why, f"What goes wrong: {_plain(step.goes_wrong, walk.brew)}"),
+        reasons=(_plain(step.why, walk.brew), f"What goes wrong: {_plain(step.goes_wrong, walk.brew)}"),
     )
     return Outcome(say, more=tuple(more), working=working, sources=sources)
 
@@ -115,13 +115,14 @@ def step_back(turn: Turn) -> Outcome:
 def how_to(turn: Turn) -> Outcome:
     """A single job: from the jobs, or else a step of this batch's way."""
     words = str(turn.slots["topic"])
-    method = find("how_tos", words)
+    step = _step_of(words)
+    method = find("how_tos", words) if step is None else None
     if method:
         entry = knowledge.how_tos()[method]
         moves = tuple(f"{number}. {move}" for number, move in enumerate(entry.how, 1))
         sources = tuple(cite(source) for source in entry.source)
         return Outcome(wording.sentence(entry.say), more=moves, sources=sources)
-    step = knowledge.steps().get(find("steps", words) or "")
+    step = step or knowledge.steps().get(find("steps", words) or "")
     if step is None:
         return unknown("how_tos", words)
     brew = turn.brew
@@ -132,6 +133,12 @@ def how_to(turn: Turn) -> Outcome:
     sources = tuple(cite(source) for source in step.source)
     working = Working(say, f"the step {step.id}", tuple(inputs), sources, reasons=(step.why,))
     return Outcome(say, more=tuple(more), working=working, sources=sources)
+
+
+def _step_of(words: str) -> knowledge.Step | None:
+    """The step of this very name, unless a job has it too."""
+    name = None if words in knowledge.phrases("how_tos") else knowledge.phrases("steps").get(words)
+    return knowledge.steps()[name] if name else None
 
 
 # --- The days after
@@ -165,7 +172,7 @@ def today(turn: Turn) -> Outcome:
         f"days since the {began}, {day.id}",
         (Input("day", str(number), f"{began} logged {start:%b} {start.day}"), *inputs),
         sources,
-        reasons=(day.why,),
+        reasons=(_plain(day.why, brew),),
     )
     return Outcome(say, more=tuple(more), working=working, sources=sources)
 
