@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import knowledge
 from assistant import wording
-from assistant.brew import Brew
+from assistant.brew import Brew, as_quantity
 from assistant.handlers import clock
 from assistant.handlers.fermentation import readiness
 from assistant.handlers.know import find, unknown
@@ -156,7 +156,11 @@ def _phase(brew: Brew) -> tuple[str, datetime] | None:
 def today(turn: Turn) -> Outcome:
     """What to do on this day of the weeks after; before the pitch, the step to do."""
     brew = turn.brew
+    said = turn.slots.get("day")
+    counted = round(as_quantity(said).m_as("day")) if isinstance(said, list) else None
     phase = _phase(brew)
+    if phase is None and counted is not None:
+        phase = "fermenting", turn.said - timedelta(days=counted)
     if phase is None:
         return what_now(turn)
     name, start = phase
@@ -165,12 +169,13 @@ def today(turn: Turn) -> Outcome:
     text, inputs = told(day.do, day.here, brew)
     say = f"Day {number}: {text[:1].lower()}{text[1:]}"
     more = [f"Usual to see: {_plain(day.look, brew)}", *(_how_it_stands(brew, day, number) if name == "fermenting" else ())]
+    more += [f"By the log it is day {number}, not {counted}."] if counted not in (None, number) else []
     began = {"fermenting": "pitch", "conditioning": "bottling", "kegged": "kegging"}[name]
     sources = tuple(cite(source) for source in day.source)
     working = Working(
         say,
         f"days since the {began}, {day.id}",
-        (Input("day", str(number), f"{began} logged {start:%b} {start.day}"), *inputs),
+        (Input("day", str(number), f"{began} on {start:%b} {start.day}, {'logged' if _phase(brew) else 'said'}"), *inputs),
         sources,
         reasons=(_plain(day.why, brew),),
     )
