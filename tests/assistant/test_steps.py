@@ -8,12 +8,13 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from talk import moment, opened
+from talk import moment, opened, table_lines
 
 import knowledge
 from assistant.conversation import Conversation
 from assistant.numbers_here import NUMBERS
 from assistant.way import SIGNS
+from grammar.command import LINE
 from grammar.language import Language
 from knowledge import entries
 
@@ -170,3 +171,47 @@ def test_the_days_of_a_phase_leave_none_out() -> None:
         days = [day.days for day in knowledge.days().values() if day.phase == phase]
         assert days[0].low == 0 and days[-1].high >= 365
         assert all(after.low == before.high + 1 for before, after in zip(days, days[1:], strict=False))
+
+
+# --- What is asked, in a beginner's words
+
+LEAST_REACHED = 0.97
+"""The share of the questions that must reach their act and entry."""
+
+ENTRIES = {
+    "define": ("terms",), "how_to": ("how_tos", "steps"), "about": ("ingredients",), "about_style": ("styles",),
+}
+"""The topics the entry of each act may be of."""
+
+
+def asked() -> list[tuple[str, str, str]]:
+    """Act, entry and sentence of each row."""
+    rows = []
+    for line in table_lines("asked.txt"):
+        meant, sentence = line.split(" | ")
+        act, _, entry = meant.partition(" ")
+        rows.append((act, entry, sentence))
+    return rows
+
+
+def opening(act: str, entry: str) -> str:
+    """The first words that an entry is told with, small letters, before the first number of the batch."""
+    facts = (knowledge.load(topic).get(entry) for topic in ENTRIES[act])
+    fact = next(fact for fact in facts if fact is not None)
+    text = fact.do if isinstance(fact, knowledge.Step) else fact.say
+    return str(text).partition("{")[0][:30].lower()
+
+
+def test_what_is_asked_reaches_what_was_meant(tmp_path: Path, language: Language) -> None:
+    missed = []
+    rows = asked()
+    with opened(tmp_path, language) as talk:
+        for act, entry, sentence in rows:
+            reply = talk.answer(sentence, BREW_DAY)
+            part = reply.parts[0]
+            reached = part.act == act and part.sure >= LINE and (not entry or opening(act, entry) in reply.say.lower())
+            missed += [] if reached else [f"{sentence}: {part.act}, {reply.say}"]
+        kept = talk.session.bench.entries
+    assert len(missed) <= (1 - LEAST_REACHED) * len(rows), missed
+    assert kept == [], "a question records nothing"
+    assert len(rows) >= 150 and len({sentence for *_, sentence in rows}) == len(rows)
