@@ -31,7 +31,7 @@ HANDLERS: dict[str, Handler] = {
     "export": plan.export,
     "start_timer": clock.start_timer,
     "time_left": clock.time_left,
-    "whats_next": clock.whats_next,
+    "whats_next": steps.whats_next,
     "pause": clock.pause,
     "resume": clock.resume,
     "cancel_timer": clock.cancel_timer,

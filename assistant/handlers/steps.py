@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import knowledge
@@ -93,6 +93,14 @@ def what_now(turn: Turn) -> Outcome:
     """The first step that the log does not show as done, or the one walked to past that."""
     walk = _walk(turn)
     return _tell(turn, walk, walk.now)
+
+
+def whats_next(turn: Turn) -> Outcome:
+    """What goes in next by the clock; where nothing does, the step to do."""
+    if "ingredient" in turn.slots or upcoming(turn.session.bench, turn.said):
+        return clock.whats_next(turn)
+    step = what_now(turn)
+    return replace(step, say=f"Nothing goes in by the clock. {step.say}")
 
 
 def next_step(turn: Turn) -> Outcome:
