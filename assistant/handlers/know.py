@@ -10,7 +10,7 @@ from rapidfuzz import fuzz, process
 import knowledge
 from assistant import wording
 from assistant.acts import ACTS
-from assistant.handlers import styles
+from assistant.handlers import ingredients, styles
 from assistant.handlers.sums import cite
 from assistant.handlers.turn import Turn, refused
 from assistant.reply import Outcome
@@ -56,7 +56,7 @@ def define(turn: Turn) -> Outcome:
         return _told(entry, entry.more, f"Say it: {entry.sound}." if entry.sound else "")
     ingredient = find("ingredients", words)
     if ingredient:
-        return _told(knowledge.ingredients()[ingredient])
+        return ingredients.told(knowledge.ingredients()[ingredient])
     style = find("styles", words)
     return styles.told(knowledge.styles()[style]) if style else unknown("terms", words)
 
@@ -65,18 +65,7 @@ def about(turn: Turn) -> Outcome:
     entry = knowledge.ingredients().get(str(turn.slots["ingredient"]))
     if entry is None:
         return unknown("ingredients", str(turn.slots["ingredient"]))
-    more = []
-    if isinstance(entry, knowledge.Hop) and entry.alpha:
-        more.append(f"Alpha acids {entry.alpha.low:g} to {entry.alpha.high:g} %; the package decides.")
-    if isinstance(entry, knowledge.Fermentable) and entry.yield_points:
-        more.append(
-            f"Yields {entry.yield_points:g} points per pound per gallon"
-            + (f", {entry.color:g} °L." if entry.color else ".")
-            + (" Needs a mash." if entry.mash else "")
-        )
-    if isinstance(entry, knowledge.Yeast) and entry.temperature:
-        more.append(f"Ferments at {entry.temperature.low:g} to {entry.temperature.high:g} °F.")
-    return _told(entry, *more)
+    return ingredients.told(entry)
 
 
 def why(turn: Turn) -> Outcome:

@@ -17,7 +17,7 @@ from assistant.handlers.turn import Turn
 from assistant.numbers_here import days_between, degrees, told, yeast_range
 from assistant.reply import Input, Outcome, Working
 from assistant.session.clocks import upcoming
-from assistant.way import Way, reached, way_of
+from assistant.way import Way, is_done, reached, way_of
 
 _KEPT = "walk"
 """The memo that keeps, for each batch, the step told last and where the log stood then."""
@@ -42,7 +42,11 @@ class _Walk:
     @property
     def now(self) -> int:
         """Walking on past the log counts; looking back at what the log shows as done does not."""
-        return self.logged if self.looking is None else max(self.looking, self.logged)
+        place = self.logged if self.looking is None else max(self.looking, self.logged)
+        last = len(self.way.steps) - 1
+        while place < last and is_done(self.way.steps[place], self.brew):
+            place += 1
+        return place
 
 
 def _walk(turn: Turn) -> _Walk:
