@@ -9,9 +9,11 @@ from grammar.files import program_text
 from grammar.kept import kept
 from grammar.words import split
 
-_TOPICS = {"STYLE": "styles", "TERM": "terms", "SYMPTOM": "troubles", "REASON": "whys", "METHOD": "how_tos",
-           "HAZARD": "cautions"}
-"""Which terminal of the grammar takes the phrases of which topic."""
+_TOPICS = (
+    ("STYLE", "styles"), ("TERM", "terms"), ("SYMPTOM", "troubles"), ("REASON", "whys"), ("METHOD", "steps"),
+    ("METHOD", "how_tos"), ("HAZARD", "cautions"),
+)
+"""Which terminal of the grammar takes the phrases of which topics; of two topics the later one has the last word."""
 
 _GENERIC = {
     "hops": "HOP",
@@ -46,10 +48,10 @@ def collected() -> Names:
     for entry in knowledge.ingredients().values():
         of_kind = found.setdefault(entry.kind.upper(), {})
         of_kind.update(dict.fromkeys(_spoken(entry.phrases), entry.id))
-    for terminal, topic in _TOPICS.items():
-        found[terminal] = {
-            plain: entry for phrase, entry in knowledge.phrases(topic).items() for plain in _spoken((phrase,))
-        }
+    for terminal, topic in _TOPICS:
+        found.setdefault(terminal, {}).update(
+            (plain, entry) for phrase, entry in knowledge.phrases(topic).items() for plain in _spoken((phrase,))
+        )
     for phrase, terminal in _GENERIC.items():
         found.setdefault(terminal, {}).setdefault(phrase, phrase)
     return found

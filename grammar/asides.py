@@ -17,11 +17,11 @@ from grammar.examples import Examples
 
 HARMLESS = frozenset(
     "define about why how_to what_now troubleshoot safety explain_last help show_log summary list_batches time_left "
-    "whats_next".split()
+    "whats_next next_step step_back checklist shopping_list today day_plan about_style".split()
 )
 """Acts that only answer, beside every `ask_...`."""
 
-STRICT = frozenset({"help", "show_log", "list_batches"})
+STRICT = frozenset({"help", "show_log", "list_batches", "next_step", "step_back"})
 """Those of them that may not be asked for among everyday words."""
 
 LOGGED = frozenset("log_gravity log_temperature log_volume log_addition log_event correct_last undo".split())

@@ -31,6 +31,7 @@ BARE_UNITS = {
     "bare_sg": "sg",
     "bare_degrees": "degrees",
     "bare_minutes": "minute",
+    "bare_days": "day",
     "bare_percent": "percent",
     "bare_volumes": "volume_co2",
     "bare_ibu": "ibu",

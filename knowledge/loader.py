@@ -13,6 +13,7 @@ from typing import Any
 from knowledge.entries import (
     KINDS,
     Caution,
+    Day,
     HowTo,
     Source,
     Step,
@@ -49,6 +50,7 @@ TOPICS: dict[str, Topic] = {
     "styles": Topic(("styles.toml",), Style),
     "terms": Topic(("terms.toml",), Term),
     "steps": Topic(("steps.toml",), Step, "step"),
+    "days": Topic(("steps.toml",), Day, "day"),
     "whys": Topic(("steps.toml",), Why, "why"),
     "how_tos": Topic(("steps.toml",), HowTo, "how"),
     "troubles": Topic(("troubles.toml",), Trouble),
