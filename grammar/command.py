@@ -93,6 +93,8 @@ WARMEST_ROOM = 45
 
 _ANY_TIME = datetime(2000, 1, 1).astimezone()
 
+_LONE_COST = 0.1
+"""For a temperature told by nothing but its number: whatever else explains that number is meant."""
 _QUESTION_COST = 0.75
 _STATEMENT_COST = 0.75
 _REPAIRED_COST = 0.12
@@ -182,6 +184,8 @@ def command_of(
 def objection(found: Found) -> float:
     """What a command costs more for contradicting itself: two numbers for one slot, pounds in hours."""
     slots, cost = _slots(found, _ANY_TIME)
+    if any(isinstance(node, Tree) and node.data == "lone_temperature" for node in found.tree.children):
+        cost += _LONE_COST
     fits = _can_be_converted(found.act, slots) and is_usual(found.act, slots)
     return cost if fits else cost + _CONFLICT_COST
 
