@@ -12,7 +12,7 @@ from assistant.engine import gravity as gravities
 from assistant.engine import wort
 from assistant.engine.bitterness import HopAddition
 from assistant.engine.errors import EngineError
-from assistant.engine.fermentables import Fermentable, points_of
+from assistant.engine.fermentables import Fermentable, original_gravity, points_of
 from assistant.engine.units import Q, Quantity
 from assistant.session.clocks import boil_length
 from assistant.session.entry import Entry
@@ -59,11 +59,19 @@ class Brew:
 
     def volume(self) -> Known | None:
         """The finished volume: what is in the fermenter if that was logged, else the batch size."""
+        return self.fermenter_volume() or self.size()
+
+    def size(self) -> Known | None:
+        """The volume the batch is planned for."""
+        size = self.batch.volume
+        return Known(as_quantity(size), "batch size") if isinstance(size, list) else None
+
+    def fermenter_volume(self) -> Known | None:
+        """The last volume logged that is in the fermenter."""
         for entry in reversed(self.batch.volumes):
             if _is_fermenter(entry):
                 return Known(as_quantity(entry.slots["volume"]), logged(entry))
-        size = self.batch.volume
-        return Known(as_quantity(size), "batch size") if isinstance(size, list) else None
+        return None
 
     def kettle_volume(self) -> Known | None:
         """The last volume logged that is not in the fermenter."""
@@ -138,9 +146,9 @@ class Brew:
         if not isinstance(warmth, list) or entry.slots["gravity"][1] == "brix":
             return reading
         try:
-            return gravities.correct_reading(reading, as_quantity(warmth), self.calibration(entry.slots["gravity"][1]).value).values[
-                "gravity"
-            ]
+            return gravities.correct_reading(
+                reading, as_quantity(warmth), self.calibration(entry.slots["gravity"][1]).value
+            ).values["gravity"]
         except EngineError:
             return reading
 
@@ -265,6 +273,41 @@ class Brew:
             if isinstance(entry, knowledge.Yeast):
                 return entry
         return None
+
+    # --- What is to be expected
+
+    def attenuation(self) -> Known:
+        """The share of the gravity that its yeast ferments."""
+        kind = self.yeast()
+        if kind and kind.attenuation:
+            return Known(
+                Q((kind.attenuation.low + kind.attenuation.high) / 2, "percent"),
+                f"middle of what {kind.name} does",
+            )
+        return Known(
+            Q(75, "percent"),
+            "default: ale yeast ferments 70 to 80 % of the gravity; common practice, no source",
+        )
+
+    def likely_original(self) -> Known | None:
+        """The original gravity as measured, else what the recipe should give."""
+        measured = self.original()
+        if measured:
+            return measured
+        volume = self.volume()
+        parts = [part for part, _ in self.fermentables()]
+        if not (volume and parts):
+            return None
+        expected = original_gravity(parts, volume.value)
+        return Known(expected.values["gravity"], "what the recipe should give")
+
+    def expected_final(self) -> Known | None:
+        """Where it should finish, until there is yeast in it: after that only a reading tells."""
+        original = self.likely_original()
+        if original is None or self.batch.event("pitch") is not None:
+            return None
+        expected = gravities.final_gravity(original.value, self.attenuation().value)
+        return Known(expected.values["gravity"], "expected, not read")
 
 
 def fermentable(entry: knowledge.Fermentable, amount: Quantity | None) -> Fermentable:

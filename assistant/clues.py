@@ -5,7 +5,6 @@ Cautions, troubles and beliefs are heard by the same clues; `knowledge/cautions.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
@@ -106,15 +105,20 @@ def _whole(group: tuple[str, ...], heard: str) -> bool:
 
 def _clue(clue: str, heard: str) -> bool:
     """Whether one of the clue's choices is said, and not said away."""
-    anyhow = clue.startswith(EITHER_WAY)
-    return any(anyhow or not _negated(heard[: found.start()]) for found in _said(clue).finditer(heard))
+    for choice in _choices(clue):
+        place = heard.find(choice)
+        while place >= 0:
+            if clue.startswith(EITHER_WAY) or not _negated(heard[:place]):
+                return True
+            place = heard.find(choice, place + 1)
+    return False
 
 
 @cache
-def _said(clue: str) -> re.Pattern[str]:
-    """The gap before any of the clue's choices, in words with a gap around each."""
+def _choices(clue: str) -> tuple[str, ...]:
+    """The clue's choices as they stand in words with a gap around each; plain text, for patterns take long to make ready."""
     choices = clue.removeprefix(EITHER_WAY).split("|")
-    return re.compile(" (?=" + "|".join(f"{choice[:-1]}" if choice.endswith("*") else f"{choice} " for choice in choices) + ")")
+    return tuple(f" {choice[:-1]}" if choice.endswith("*") else f" {choice} " for choice in choices)
 
 
 def _negated(before: str) -> bool:

@@ -15,19 +15,21 @@ from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.engine.units import Q, unit_of
 from assistant.handlers import clock as clock_handlers
+from assistant.handlers import plan as plan_handlers
+from assistant.handlers.sums import SUMS
 from assistant.handlers.turn import Turn
-from assistant.names import names
+from assistant.meanings import LONGEST_LINE
+from assistant.names import names, recall
 from assistant.reply import ASK, REFUSED, UNCLEAR, Alert, Outcome, Part, Reply, Working
 from assistant.session.clocks import boil_clock, came_due, running_timers, upcoming
 from assistant.session.errors import LogError
 from assistant.session.log import Log
 from assistant.session.session import Session
+from assistant.varied import varied
+from grammar.asides import is_harmless
 from grammar.command import LINE, RECORDING, Command
 from grammar.language import Language
 from grammar.words import split
-
-LONGEST_LINE = 2000
-"""Characters; a longer line is no sentence."""
 
 EXPECTED = {
     "steeping": ("log_temperature",),
@@ -73,11 +75,14 @@ class Conversation:
         self._last_values = {name: Q(*value) for name, value in (log.memo("last_values") or {}).items()}
         self._question = questions.from_object(log.memo("question"))
         self._addition_act: str | None = log.memo("addition_act")
+        asked = log.memo("last_sum")
+        self._last_sum = Command(*asked) if asked else None
 
     @classmethod
     def open(cls, folder: Path, cache: Path | None) -> Conversation:
         """Open the log in that folder. Raises LogError where it cannot be read."""
-        return cls(Session(Log.open(folder / "kettleside.db")), Language(names(), cache))
+        recall(cache)
+        return cls(Session(Log.open(folder / "kettleside.db")), Language(names(cache), cache))
 
     def close(self) -> None:
         """Keep what eases the next conversation, then close the log. What was logged is safe without it."""
@@ -87,6 +92,7 @@ class Conversation:
             log.set_memo("cautioned", [list(pair) for pair in sorted(self._cautioned)])
             log.set_memo("last_say", self._last_say)
             log.set_memo("addition_act", self._addition_act)
+            log.set_memo("last_sum", [self._last_sum.act, self._last_sum.slots] if self._last_sum else None)
             log.set_memo("last_working", self._last_working.as_object() if self._last_working else None)
             log.set_memo(
                 "last_values",
@@ -141,32 +147,55 @@ class Conversation:
         held = self._held_back(commands, heard)
         if held:
             return [_with_line(held, dropped)]
-        parts: list[Part] = []
-        for command in commands:
-            turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
-            outcome = HANDLERS[command.act](turn)
-            if outcome.ask and command.act.startswith("ask_"):
-                command, outcome = self._rather(turn, command, outcome)
-            if outcome.ask:
-                self._question = questions.Question((command,), outcome.ask)
-            if outcome.choices:
-                self._question = questions.Question(outcome.choices, None, choose=True)
-            if outcome.working:
-                self._last_working = outcome.working
-            self._last_values = outcome.values or self._last_values
-            if command.act in ("log_addition", "plan_addition"):
-                self._addition_act = command.act
-            parts.append(Part(command.act, dict(command.slots), command.sure, outcome))
+        parts = [self._carry_out(command, said) for command in commands]
+        if question and questions.may_be_told_by(question, commands):
+            told = self._carry_out(question.commands[0], said)
+            self._question = None
+            parts += [] if told.outcome.ask else [told]
         parts[-1] = _with_line(parts[-1], dropped or ("Nothing was recorded." if unrecorded else ""))
         return parts
 
-    def _rather(self, turn: Turn, command: Command, outcome: Outcome) -> tuple[Command, Outcome]:
+    def _carry_out(self, command: Command, said: datetime) -> Part:
+        if command.act == "ask_varied" and self._last_sum:
+            command = varied(self._last_sum, command) or command
+        turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
+        outcome = self._carried_out(turn)
+        if outcome.ask and command.act.startswith("ask_"):
+            command, outcome = self._rather(turn, outcome)
+        if outcome.ask:
+            self._question = questions.Question((command,), outcome.ask)
+        if outcome.choices:
+            self._question = questions.Question(outcome.choices, None, choose=True)
+        if outcome.working:
+            self._last_working = outcome.working
+        self._last_values = outcome.values or self._last_values
+        if command.act in ("log_addition", "plan_addition"):
+            self._addition_act = command.act
+        if command.act in SUMS:
+            self._last_sum = command
+        return Part(command.act, dict(command.slots), command.sure, outcome)
+
+    def _rather(self, turn: Turn, outcome: Outcome) -> tuple[Command, Outcome]:
         """A sum that lacks its numbers, or the trouble that its sentence tells of."""
-        told = finding.heard_in(split(command.heard))
+        told = finding.heard_in(split(turn.command.heard))
         if len(told) != 1:
-            return command, outcome
-        instead = told[0].command(command.heard, command.sure)
-        return instead, HANDLERS[instead.act](replace(turn, command=instead))
+            return turn.command, outcome
+        instead = told[0].command(turn.command.heard, turn.command.sure)
+        return instead, self._carried_out(replace(turn, command=instead))
+
+    def _carried_out(self, turn: Turn) -> Outcome:
+        """What the handler answers; a question that names a batch is answered for that one, and nothing is switched."""
+        command, name = turn.command, turn.slots.get("name")
+        if name is None or not (is_harmless(command.act) or command.act == "export"):
+            return HANDLERS[command.act](turn)
+        batch = self.session.find_batch(str(name))
+        if batch is None:
+            return plan_handlers.no_such_batch(turn)
+        with self.session.looking_at(batch):
+            outcome = HANDLERS[command.act](turn)
+        if batch is self.session.batch:
+            return outcome
+        return replace(outcome, more=(*outcome.more, f"That is {str(batch.name or batch.style).title()}."))
 
     def _first_aid(self, heard: str) -> list[Part]:
         """Where someone is hurt nothing else is listened to, and no question stays open."""
@@ -180,7 +209,7 @@ class Conversation:
         expected = EXPECTED.get(self.session.bench.stage, ())
         addition = self._addition_act or ("plan_addition" if self.session.bench.stage == "planning" else None)
         return self.language.understand(
-            heard, said, self._likely(), answering, addition, self._scale(), expected
+            heard, said, self._likely(), answering, addition, self._scale(), expected, self._batches()
         )
 
     def _scale(self) -> str:
@@ -198,6 +227,10 @@ class Conversation:
     def _likely(self) -> tuple[str, ...]:
         """Names a misheard word most likely stands for: those of the recipe."""
         return tuple(line.ingredient for line in self.session.bench.plan if line.ingredient)
+
+    def _batches(self) -> tuple[str, ...]:
+        """What batches may be called: their names and styles."""
+        return tuple({told for batch in self.session.journal.batches for told in (batch.name, batch.style) if told})
 
     def _held_back(self, commands: Sequence[Command], heard: str) -> Part | None:
         """The question, refusal or shrug instead of acting, where the sentence was not wholly understood."""

@@ -65,6 +65,9 @@ SLOT_OF = {"troubles": ("troubleshoot", "symptom"), "beliefs": ("belief", "topic
 
 TOPIC_OF = {act: topic for topic, (act, _) in SLOT_OF.items()}
 
+FURTHER = {"how_to": ("steps",), "define": ("ingredients", "styles")}
+"""Where the answer to an act looks besides its own topic."""
+
 HEARD_BY_CLUES = ("troubles", "beliefs")
 
 OTHER_TOPIC = {"safety": "cautions"}
@@ -320,4 +323,5 @@ def _names_entry(command: Command) -> bool:
     said = command.slots.get(SLOT_OF[topic][1])
     if not said:
         return "gravity" in command.slots
-    return said in load(topic) or match(str(said), (topic,)).entry is not None
+    topics = (topic, *FURTHER.get(command.act, ()))
+    return any(said in load(topic) or match(str(said), (topic,)).entry for topic in topics)

@@ -17,7 +17,7 @@ from grammar.command import LINE, RECORDING, Command
 from grammar.plausibility import doubts
 from grammar.words import split
 
-_BARE_ANSWERS = {
+BARE_ANSWERS = {
     "gravity": "sg",
     "original": "sg",
     "final": "sg",
@@ -140,7 +140,7 @@ def answered(question: Question, answer: Command) -> list[Command]:
 
 def _filled(command: Command, slot: str, answer: Command) -> Command | None:
     """The command with the slot that was asked for; None where the answer does not fit."""
-    wanted = _BARE_ANSWERS.get(slot)
+    wanted = BARE_ANSWERS.get(slot)
     for value in answer.slots.values():
         if isinstance(value, str) != (slot in _NAME_ANSWERS):
             return None
@@ -184,6 +184,12 @@ def _weighed(command: Command) -> Command:
     entry = knowledge.ingredients().get(name) if isinstance(name, str) else None
     found = tuple(doubts(command.act, command.slots, entry is not None and entry.kind == "hop"))
     return replace(command, doubts=found, sure=LINE - 0.1 if found else 1.0, repairs=(), passed_over=())
+
+
+def may_be_told_by(question: Question, commands: Sequence[Command]) -> bool:
+    """Whether the sum that waits for a number may find it in what was logged instead of answered: `it's at 118 now`."""
+    waits = question.slot is not None and question.commands[0].act.startswith("ask_")
+    return waits and all(command.act.startswith("log_") for command in commands)
 
 
 def dropped(question: Question) -> str:

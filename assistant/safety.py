@@ -12,7 +12,7 @@ from assistant.brew import Brew
 from assistant.engine.packaging import added_volumes
 from assistant.engine.units import Q
 from assistant.handlers.fermentation import readiness
-from assistant.handlers.sums import cite
+from assistant.handlers.working import cite
 from assistant.questions import dimension
 from assistant.reply import Outcome, Part
 from assistant.session.model import Batch

@@ -12,7 +12,6 @@ from assistant.engine import fermentables, gravity
 from assistant.engine.errors import EngineError
 from assistant.engine.units import Quantity
 from assistant.handlers.fermentation import ABOVE_EXPECTED, ALE_RANGE, DAYS_APART
-from assistant.handlers.sums import attenuation
 from assistant.reply import Input
 
 SECONDS_A_DAY = 86400
@@ -111,7 +110,7 @@ class Standing:
         original = self.original()
         if original is None:
             return None
-        share = attenuation(self.brew)
+        share = self.brew.attenuation()
         result = gravity.final_gravity(original.value, share.value)
         return Known(result.values["gravity"], f"from {wording.quantity(original.value)}, {share.origin}")
 

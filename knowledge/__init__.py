@@ -18,6 +18,7 @@ from knowledge.entries import (
     Addition,
     Belief,
     Caution,
+    Day,
     Fermentable,
     Given,
     Hop,
@@ -36,13 +37,13 @@ from knowledge.entries import (
 )
 from knowledge.errors import KnowledgeError
 from knowledge.fields import Amount, Range
-from knowledge.loader import TOPICS, load, phrases
+from knowledge.loader import TOPICS, everything, load, phrases, take, text
 
 __all__ = [
-    "GRAVITY", "TOPICS", "Addition", "Amount", "Belief", "Caution", "Fermentable", "Given", "Hop", "HowTo",
+    "GRAVITY", "TOPICS", "Addition", "Amount", "Belief", "Caution", "Day", "Fermentable", "Given", "Hop", "HowTo",
     "Ingredient", "KnowledgeError", "Range", "Salt", "Sanitizer", "Source", "Step", "Style", "Term", "Trouble", "When",
-    "Why", "Yeast", "beliefs", "cautions", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
-    "terms", "troubles", "whys",
+    "Why", "Yeast", "beliefs", "cautions", "days", "everything", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
+    "take", "terms", "text", "troubles", "whys",
 ]
 
 
@@ -65,6 +66,11 @@ def terms() -> Mapping[str, Term]:
 def steps() -> Mapping[str, Step]:
     """In the order they are done."""
     return load("steps")
+
+
+def days() -> Mapping[str, Day]:
+    """In the order they come."""
+    return load("days")
 
 
 def whys() -> Mapping[str, Why]:

@@ -14,6 +14,7 @@ from knowledge.entries import (
     KINDS,
     Belief,
     Caution,
+    Day,
     Given,
     HowTo,
     Source,
@@ -57,6 +58,7 @@ TOPICS: dict[str, Topic] = {
     "styles": Topic(("styles.toml",), Style),
     "terms": Topic(("terms.toml",), Term),
     "steps": Topic(("steps.toml",), Step, "step"),
+    "days": Topic(("steps.toml",), Day, "day"),
     "whys": Topic(("steps.toml",), Why, "why"),
     "how_tos": Topic(("steps.toml",), HowTo, "how"),
     "troubles": Topic(("troubles.toml",), Trouble),
@@ -78,6 +80,19 @@ class Place:
         return KnowledgeError(self.file, self.entry, wrong, works)
 
 
+_taken: dict[str, Mapping[str, Any]] = {}
+
+
+def take(entries: Mapping[str, Mapping[str, Any]]) -> None:
+    """Entries that `everything` once gave, and that need not be read from their files again."""
+    _taken.update(entries)
+
+
+def everything() -> dict[str, dict[str, Any]]:
+    """The entries of every topic, as they may be kept."""
+    return {topic: dict(load(topic)) for topic in TOPICS}
+
+
 @cache
 def load(topic: str, folder: Path = FOLDER) -> Mapping[str, Any]:
     """The entries of a topic by id, in the order of its files.
@@ -85,6 +100,8 @@ def load(topic: str, folder: Path = FOLDER) -> Mapping[str, Any]:
     Raises KnowledgeError when a file cannot be read, or an entry lacks a field (its source, say), has an
     unknown field, a value of the wrong type, an id no entry has, or a phrase another entry of the topic has.
     """
+    if folder == FOLDER and topic in _taken:
+        return MappingProxyType(_taken[topic])
     found: dict[str, Any] = {}
     claimed: dict[str, Place] = {}
     wanted: list[tuple[Place, str, str]] = []
@@ -104,6 +121,13 @@ def load(topic: str, folder: Path = FOLDER) -> Mapping[str, Any]:
 def phrases(topic: str) -> Mapping[str, str]:
     """Every phrase of a topic, and the id of the entry it means."""
     return MappingProxyType({phrase: id for id, entry in load(topic).items() for phrase in entry.phrases})
+
+
+@cache
+def text() -> str:
+    """Everything as it is written, the program that reads it included: with the same text, the same knowledge."""
+    paths = sorted(path for path in FOLDER.rglob("*") if path.suffix in (".toml", ".py"))
+    return "\n".join(path.read_text(encoding="utf-8") for path in paths)
 
 
 @cache

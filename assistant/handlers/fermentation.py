@@ -8,9 +8,9 @@ from assistant.brew import ALIKE_READINGS, Brew, as_quantity, fermentable
 from assistant.engine import fermentables, gravity, yeast
 from assistant.engine.errors import EngineError
 from assistant.engine.units import Q, Quantity
-from assistant.handlers import sums
 from assistant.handlers.log import named
 from assistant.handlers.turn import Turn, asked, refused
+from assistant.handlers.working import cite, outcome_of
 from assistant.reply import Input, Outcome, Working
 
 ALE_RANGE = (Q(60, "degF"), Q(72, "degF"))
@@ -51,7 +51,7 @@ def pitch_temperature(turn: Turn) -> Outcome:
         say,
         "the wort's temperature against the yeast's own range",
         inputs,
-        tuple(sums.cite(source) for source in result.sources),
+        tuple(cite(source) for source in result.sources),
     )
     return Outcome(say, values=dict(result.values), working=working, sources=working.sources)
 
@@ -74,7 +74,7 @@ def ready(turn: Turn) -> Outcome:
         say,
         f"two readings at least {DAYS_APART} days apart that agree to {ALIKE_READINGS}, near the expected final gravity",
         tuple(inputs),
-        (sums.cite("common-practice"),),
+        (cite("common-practice"),),
     )
     return Outcome(say, working=working, sources=working.sources)
 
@@ -99,8 +99,8 @@ def readiness(brew: Brew) -> tuple[str, str, list[Input]]:
     steady = (last_moment - min(same)).total_seconds() / 86400
     expected = None
     if first is not None:
-        expected = gravity.final_gravity(first, sums.attenuation(brew).value).values["gravity"].magnitude
-        inputs.append(Input("expected final gravity", f"about {expected:.3f}", sums.attenuation(brew).origin))
+        expected = gravity.final_gravity(first, brew.attenuation().value).values["gravity"].magnitude
+        inputs.append(Input("expected final gravity", f"about {expected:.3f}", brew.attenuation().origin))
     if steady < DAYS_APART - 0.25:
         before = later[-2][1]
         return (
@@ -169,4 +169,4 @@ def substitute(turn: Turn) -> Outcome:
             if each.yield_points
         ),
     ]
-    return sums.outcome_of(result, say, inputs)
+    return outcome_of(result, say, inputs)

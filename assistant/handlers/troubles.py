@@ -16,6 +16,7 @@ from assistant.engine.units import Q, Quantity, unit_of
 from assistant.handlers import fermentation, sums
 from assistant.handlers.know import ask_which, beliefs_told, find, nearest
 from assistant.handlers.turn import Turn, refused
+from assistant.handlers.working import cite, outcome_of
 from assistant.reply import DONE, Input, Outcome, Working
 from assistant.standing import Said, Standing, first_that_holds
 from grammar.command import Command
@@ -34,14 +35,14 @@ _SHOW = wording.quantity
 
 
 def _sum(result: Result, say: str, *inputs: tuple[str, Known]) -> Outcome:
-    return sums.outcome_of(result, say, [Input(name, _SHOW(known.value), known.origin) for name, known in inputs])
+    return outcome_of(result, say, [Input(name, _SHOW(known.value), known.origin) for name, known in inputs])
 
 
 def _left_to_ferment(standing: Standing, turn: Turn) -> Outcome | None:
     now, first = standing.gravity(), standing.original()
     if now is None or first is None:
         return None
-    share = sums.attenuation(standing.brew)
+    share = standing.brew.attenuation()
     result = gravity.final_gravity(first.value, share.value)
     sg = gravity.to_sg(now.value)
     left = (sg.magnitude - result.values["gravity"].magnitude) * 1000
@@ -107,7 +108,7 @@ def _boil_it_down(standing: Standing, turn: Turn) -> Outcome | None:
         Input("wanted", _SHOW(as_quantity(size)), "batch size"),
         Input("boil off", _SHOW(rate.value), rate.origin),
     )
-    working = Working(say, "time = volume too much / boil off", inputs, (sums.cite("common-practice"),))
+    working = Working(say, "time = volume too much / boil off", inputs, (cite("common-practice"),))
     return Outcome(say, values={"duration": minutes}, working=working, sources=working.sources)
 
 
@@ -132,7 +133,7 @@ def _gas_from_the_sugar(standing: Standing, turn: Turn) -> Outcome | None:
         Input("volume", _SHOW(volume.value), volume.origin),
         Input("warmest since the yeast", _SHOW(warm.value), warm.origin),
     )
-    sources = tuple(sums.cite(source) for source in (*left.sources, "periodic-table", "bottle-pressure"))
+    sources = tuple(cite(source) for source in (*left.sources, "periodic-table", "bottle-pressure"))
     working = Working(say, "volumes = left in the beer at its warmest + gas from the sugar / volume", inputs, sources)
     return Outcome(say, values={"carbonation": Q(gas, "volume_co2")}, working=working, sources=sources)
 
@@ -251,7 +252,7 @@ def _told(entry: knowledge.Trouble, standing: Standing, turn: Turn) -> Outcome:
     )
     answer = f"{number.say} {say}" if number else say
     sources = dict.fromkeys((
-        *(number.sources if number else ()), *(sums.cite(source) for source in entry.source), *more_sources
+        *(number.sources if number else ()), *(cite(source) for source in entry.source), *more_sources
     ))
     working = _working(answer, entry, causes[0] if row else "", shown, number, tuple(sources))
     return Outcome(
@@ -304,4 +305,4 @@ def safety(turn: Turn) -> Outcome:
 
 
 def _cited(rules: Sequence[knowledge.Caution]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(sums.cite(source) for rule in rules for source in rule.source))
+    return tuple(dict.fromkeys(cite(source) for rule in rules for source in rule.source))

@@ -1,0 +1,31 @@
+"""A result of the engine as an answer that can explain itself."""
+
+from __future__ import annotations
+
+import knowledge
+from assistant import wording
+from assistant.engine.result import Result
+from assistant.reply import Input, Outcome, Working
+
+
+def outcome_of(result: Result, say: str, inputs: list[Input], more: tuple[str, ...] = ()) -> Outcome:
+    """A result as an answer, its working with it."""
+    citations = tuple(cite(source) for source in result.sources)
+    spread = wording.listed(
+        [f"{name.replace('_', ' ')} ± {wording.quantity(width)}" for name, width in result.spread.items()]
+    )
+    working = Working(say, result.formula.rstrip("."), tuple(inputs), citations, spread, result.notes)
+    return Outcome(say, values=dict(result.values), more=more, working=working, sources=citations)
+
+
+def cite(source: str) -> str:
+    """A source as it is shown: author, title, year, and how it stands."""
+    entry = knowledge.sources().get(source)
+    if entry is None:
+        return source
+    marks = {
+        "memory": " (from memory)",
+        "practice": " (common practice, no source)",
+        "computed": " (computed)",
+    }
+    return ", ".join(filter(None, (entry.author, entry.title, entry.year))) + marks.get(entry.mark, "")
