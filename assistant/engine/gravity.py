@@ -243,4 +243,4 @@ def _first_reading(original: Quantity, correction: float) -> Given:
     given = read("original gravity", original, "gravity")
     brix = wort.plato_of(given.number) * correction
     above = wort.plato_of(given.number + given.half_width) * correction
-    return Given(brix, above - brix)
+    return Given(brix, above - brix, "original gravity", "brix")

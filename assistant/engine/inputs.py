@@ -7,13 +7,13 @@ half-width.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pint
 
 from assistant.engine import wort
 from assistant.engine.errors import OutOfRange, WrongKind
-from assistant.engine.units import Q, Quantity, parse_unit, unit_of
+from assistant.engine.units import Q, Quantity, difference_unit, parse_unit, unit_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,19 @@ class Given:
 
     number: float
     half_width: float = 0.0
+    name: str = ""
+    """What the brewer calls it."""
+    unit: str = ""
+    """Its kind's unit."""
+    said: str = ""
+    """The unit the brewer gave it in."""
+
+    @property
+    def width(self) -> Quantity:
+        """The half-width in the brewer's own unit, or in the kind's where a curve lies between the two."""
+        width = Q(self.half_width, difference_unit(self.unit))
+        own = parse_unit(difference_unit(self.said or self.unit))
+        return width.to(own) if width.is_compatible_with(own) else width
 
 
 DEGREE_F = 5 / 9
@@ -115,12 +128,13 @@ def read(name: str, quantity: Quantity, kind: str = "") -> Given:
     slack = 1e-9 * max(1.0, abs(rule.high))
     if not rule.low - slack <= number <= rule.high + slack:
         raise out_of_range(name, quantity, rule.unit, rule.low, rule.high, rule.why)
-    return Given(number, max(rule.absolute, rule.relative * abs(number)))
+    width = max(rule.absolute, rule.relative * abs(number))
+    return Given(number, width, name, rule.unit, unit_of(quantity))
 
 
 def wanted(name: str, quantity: Quantity, kind: str = "") -> Given:
     """Let in a quantity that is wanted or agreed rather than measured: as `read`, but exact."""
-    return Given(read(name, quantity, kind).number)
+    return replace(read(name, quantity, kind), half_width=0.0)
 
 
 def out_of_range(name: str, quantity: Quantity, unit: str, low: float, high: float, why: str) -> OutOfRange:

@@ -79,7 +79,7 @@ def _grams(entry: Salt, amount: Quantity) -> tuple[Given, list[str]]:
         return read("amount", amount, "salt"), []
     spoons = read("amount", amount, "spoon")
     bulk = entry.teaspoon / TEASPOON
-    return (Given(spoons.number * bulk, spoons.half_width * bulk),
+    return (Given(spoons.number * bulk, spoons.half_width * bulk, "amount", "gram"),
             [f"A level teaspoon is taken for {entry.teaspoon:g} g, give or take a fifth; a scale is better."])
 
 

@@ -112,6 +112,40 @@ def number_of(answer: Any, column: Column) -> float:
     return magnitude(answer, column.unit) if isinstance(answer, pint.Quantity) else float(answer)
 
 
+@dataclass(frozen=True)
+class Verdict:
+    """One expected value beside what the engine gives."""
+
+    check: Check
+    name: str
+    expected: Any
+    got: Any
+    passed: bool
+
+    @property
+    def off_by(self) -> float | None:
+        """None for a text."""
+        return None if isinstance(self.expected, str) else abs(float(self.got) - self.expected)
+
+    @property
+    def allowed(self) -> str:
+        group = self.check.group
+        return f"{group['relative']:.2%}" if "relative" in group else f"{group.get('tolerance', 0):g}"
+
+
+def verdicts(check: Check) -> Iterator[Verdict]:
+    """Calls the function of a row once, and judges every value that comes out by the group's tolerance."""
+    answer = call(check)
+    limits = {key: check.group[key] for key in ("tolerance", "relative") if key in check.group}
+    for column, cell in zip(columns(check.group), check.row, strict=True):
+        if column.out and column.name == "note":
+            yield Verdict(check, "note", cell, answer.notes, any(cell in note for note in answer.notes))
+        elif column.out:
+            got = number_of(answer, column)
+            name = f"+- {column.name}" if column.spread else column.name
+            yield Verdict(check, name, cell, got, close(got, cell, **limits))
+
+
 def magnitude(quantity: Quantity, unit: str | None) -> float:
     return float(quantity.m_as(parse_unit(unit or "")))
 
