@@ -47,6 +47,14 @@ ACTS: dict[str, Act] = {
     ),
     "ask_convert": Act("convert units", "convert 19 liters to gallons", "sums"),
     "ask_abv": Act("work out the alcohol", "abv from 1.060 to 1.012", "sums"),
+    "ask_attenuation": Act(
+        "tell how much of the sugar has fermented", "what attenuation from 1.050 to 1.012", "sums"
+    ),
+    "ask_blend": Act(
+        "tell the gravity of several worts put together",
+        "gravity of 2 gallons of 1.080 blended with 3 gallons of 1.040",
+        "sums",
+    ),
     "ask_calories": Act("count calories", "calories in a pint, og 1.050 fg 1.010", "sums"),
     "ask_refractometer": Act("correct a refractometer", "refractometer went from 12 brix to 6 brix", "sums"),
     "ask_dilution": Act(

@@ -13,6 +13,7 @@ from assistant.engine import wort
 from assistant.engine.bitterness import HopAddition
 from assistant.engine.errors import EngineError
 from assistant.engine.fermentables import Fermentable, original_gravity, points_of
+from assistant.engine.result import Result
 from assistant.engine.units import Q, Quantity
 from assistant.session.clocks import boil_length
 from assistant.session.entry import Entry
@@ -132,10 +133,14 @@ class Brew:
         return Known(as_quantity(warmest.slots["temperature"]), f"warmest {logged(warmest)}")
 
     def corrected(self, entry: Entry) -> Quantity:
-        """A gravity entry in sg at the hydrometer's own temperature; as read where no temperature was said."""
+        """A gravity entry in sg: a hydrometer's at its own temperature, as read where no temperature was said; a
+        refractometer's by its first reading and what alcohol does to the later ones."""
         reading = gravities.to_sg(as_quantity(entry.slots["gravity"]))
         warmth = entry.slots.get("temperature")
-        if not isinstance(warmth, list) or entry.slots["gravity"][1] == "brix":
+        if entry.slots["gravity"][1] == "brix":
+            behind = self.behind_refractometer(entry)
+            return behind.values["gravity"] if behind else reading
+        if not isinstance(warmth, list):
             return reading
         try:
             return gravities.correct_reading(
@@ -143,6 +148,28 @@ class Brew:
             ).values["gravity"]
         except EngineError:
             return reading
+
+    def refractometer_correction(self) -> Known:
+        return self.setting("refractometer_correction") or Known(
+            Q(1.04, ""), "default: usual for wort; 1.00 to 1.06 by instrument"
+        )
+
+    def behind_refractometer(self, entry: Entry) -> Result | None:
+        """The gravity behind a reading in Brix; None where it cannot be told, such as one above the first."""
+        first, pitch = self._original_entry(), self.batch.event("pitch")
+        fermented = first is not None and pitch is not None and entry.happened > first.happened
+        began = as_quantity(first.slots["gravity"]) if first and fermented else None
+        if began is not None and first and first.slots["gravity"][1] != "brix":
+            began = self.corrected(first)
+        reading = as_quantity(entry.slots["gravity"])
+        try:
+            return gravities.refractometer(
+                reading if began is None else began,
+                None if began is None else reading,
+                self.refractometer_correction().value.magnitude,
+            )
+        except EngineError:
+            return None
 
     def readings(self) -> list[tuple[datetime, Quantity, Entry]]:
         return [(entry.happened, self.corrected(entry), entry) for entry in self.batch.gravities]
@@ -322,6 +349,8 @@ def _is_fermenter(entry: Entry) -> bool:
 
 
 def _how_read(entry: Entry) -> str:
+    if entry.slots["gravity"][1] == "brix":
+        return "by refractometer"
     return "corrected for temperature" if "temperature" in entry.slots else "as read, no temperature said"
 
 

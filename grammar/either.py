@@ -24,6 +24,7 @@ class Either(NamedTuple):
 EITHER: Mapping[str, Either] = {
     "ask_abv": Either("original", "final", 1.035),
     "ask_calories": Either("original", "final", 1.035),
+    "ask_attenuation": Either("original", "final", 1.035),
     "ask_refractometer": Either("original", "final", inf),
     "ask_dilution": Either("gravity", "target", 0),
     "ask_topup_gravity": Either("final_volume", "volume", 0),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import count
 from typing import Any
 
 from assistant import wording
@@ -13,6 +14,7 @@ from assistant.handlers.sums.need import Need, Sum
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.handlers.working import outcome_of
 from assistant.reply import Input, Outcome
+from grammar.command import numbered
 
 SUMS: dict[str, Sum] = {
     **strength.SUMS,
@@ -32,6 +34,8 @@ def answer(turn: Turn) -> Outcome:
     given: dict[str, Any] = {}
     inputs: list[Input] = []
     try:
+        given["parts"] = _parts(sum_, turn)
+        inputs += _part_lines(given["parts"])
         for need in sum_.needs + (further if slot in turn.slots else ()):
             known = _find(need, turn, brew, given)
             if known is not None:
@@ -48,6 +52,28 @@ def answer(turn: Turn) -> Outcome:
         inputs + sum_.lines(brew, given),
         sum_.more(result.values, given),
     )
+
+
+def _parts(sum_: Sum, turn: Turn) -> list[dict[str, Any]]:
+    """What the sentence tells of each of several things, by the slots' plain names."""
+    found = []
+    for part in count(1):
+        told = {
+            name: as_quantity(turn.slots[numbered(name, part)])
+            for name in sum_.parts
+            if numbered(name, part) in turn.slots
+        }
+        if not told:
+            break
+        found.append(told)
+    return found
+
+
+def _part_lines(parts: list[dict[str, Any]]) -> list[Input]:
+    return [
+        Input(f"part {place}", " at ".join(_shown(value) for value in part.values()), "said")
+        for place, part in enumerate(parts, 1)
+    ]
 
 
 def _find(need: Need, turn: Turn, brew: Brew, given: Mapping[str, Any]) -> Known | None:

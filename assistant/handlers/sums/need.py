@@ -50,6 +50,8 @@ class Sum:
     """Needs that only a slot which was said calls for: its name, and they."""
     lines: Callable[[Brew, Values], list[Input]] = field(default=lambda brew, given: [])
     """The lines of the recipe it rests on."""
+    parts: tuple[str, ...] = ()
+    """Slots that a sentence may tell of several things, such as worts; `given["parts"]` holds them, thing by thing."""
 
 
 def usual(number: float, unit: str, why: str) -> Known:
