@@ -81,6 +81,24 @@ ACTS: dict[str, Act] = {
     "ask_strike": Act(
         "tell how hot the strike water must be", "strike temp for 2.5 lb of grain in 1 gallon for 152", "sums"
     ),
+    "ask_steep": Act(
+        "tell where grain in hot water settles",
+        "where will 2 lb of grain in 2 gallons of 165 degree water settle",
+        "sums",
+    ),
+    "ask_infusion": Act(
+        "tell how much boiling water raises a mash",
+        "how much boiling water to raise 2 gallons from 148 to 156",
+        "sums",
+    ),
+    "ask_contraction": Act(
+        "tell how much wort shrinks as it cools",
+        "how much will 3 gallons shrink when it cools from 212 to 68",
+        "sums",
+    ),
+    "ask_losses": Act(
+        "tell what stays behind in grain, hops and kettle", "how much wort do I lose to trub and hops", "sums"
+    ),
     "ask_heat_time": Act("tell how long heating takes", "how long to heat 3 gallons from 60 to 160", "sums"),
     "ask_chill_time": Act(
         "tell how long chilling takes", "how long until it is cool enough to pitch", "sums"

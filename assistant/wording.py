@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from math import floor, log10
 
 from assistant.engine.units import Quantity, unit_of
 
@@ -43,7 +44,10 @@ _SIGNS = {
     "volume_co2": (" volumes", 1),
     "psi": (" psi", 1),
     "bar": (" bar", 2),
-    "kilopascal": (" kPa", 0),
+    "kilopascal": (" kPa", 1),
+    "hectopascal": (" hPa", 0),
+    "millibar": (" mbar", 0),
+    "inch_Hg": (" inHg", 2),
     "foot": (" ft", 0),
     "meter": (" m", 0),
     "inch": (" in", 1),
@@ -51,6 +55,7 @@ _SIGNS = {
     "liter/hour": (" L/h", 1),
     "quart/hour": (" qt/h", 1),
     "kilowatt": (" kW", 1),
+    "watt": (" W", 0),
     "btu/hour": (" BTU/h", 0),
     "kilocalorie": (" kcal", 0),
     "ppm": (" ppm", 0),
@@ -99,6 +104,11 @@ _SPOKEN = {
     "±": "plus or minus",
     "=": "equals",
     "kW": "kilowatts",
+    "W": "watts",
+    "inHg": "inches of mercury",
+    "hPa": "hectopascals",
+    "mbar": "millibars",
+    "kPa": "kilopascals",
     "OG": "original gravity",
     "FG": "final gravity",
 }
@@ -121,7 +131,7 @@ def measure(value: float, unit: str) -> str:
     if abs(value) >= 10 and decimals > 1:
         decimals = 1
     if 0 < abs(value) < 10**-decimals:
-        decimals = 4
+        decimals = min(4, 1 - floor(log10(abs(value))))
     return number(value, decimals) + sign
 
 

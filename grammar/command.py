@@ -34,6 +34,8 @@ BARE_UNITS = {
     "bare_volumes": "volume_co2",
     "bare_ibu": "ibu",
     "bare_feet": "foot",
+    "bare_inches": "inch_Hg",
+    "bare_ppm": "ppm",
     "bare_gallons": "volume",
     "bare_brix": "brix",
     "bare_value": "",
@@ -49,7 +51,7 @@ _SAME_KIND = {"degrees": ("degF", "degC"), "volume": ("gallon", "liter", "quart"
 PART = "part"
 """The rule of a thing said with slots of its own, of which a sentence may hold several."""
 
-FIXED = {"at_flameout": [0.0, "minute"]}
+FIXED = {"at_flameout": [0.0, "minute"], "freezer_cold": [0.0, "degF"]}
 """Wordings that stand for a quantity."""
 
 RECORDING = frozenset(

@@ -30,6 +30,8 @@ EITHER: Mapping[str, Either] = {
     "ask_topup_gravity": Either("final_volume", "volume", 0),
     "ask_ice": Either("temperature", "target", 100),
     "ask_strike": Either("target", "grain_temperature", 110),
+    "ask_contraction": Either("from", "to", 100),
+    "ask_infusion": Either("target", "temperature", inf),
     "ask_heat_time": Either("to", "from", inf),
 }
 

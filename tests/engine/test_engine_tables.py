@@ -68,7 +68,7 @@ def test_there_are_many_numbers_from_outside() -> None:
 def test_no_topic_is_without_a_table() -> None:
     named = {check.group["function"].split(".")[0] for check in CHECKS}
     topics = {
-        "alcohol", "bitterness", "cleaning", "color", "convert", "fermentables", "gravity", "heat",
+        "alcohol", "bitterness", "cleaning", "color", "convert", "fermentables", "gravity", "heat", "mash",
         "packaging", "steam", "volumes", "water", "wort", "yeast",
     }
     assert topics <= named

@@ -9,6 +9,7 @@ from typing import Any
 from assistant import wording
 from assistant.brew import Brew, Known, as_quantity
 from assistant.engine.errors import EngineError
+from assistant.engine.result import Result
 from assistant.handlers.sums import fermenting, hot, packing, recipe, strength, treating
 from assistant.handlers.sums.need import Need, Sum
 from assistant.handlers.turn import Turn, asked, refused
@@ -28,9 +29,10 @@ SUMS: dict[str, Sum] = {
 
 def answer(turn: Turn) -> Outcome:
     """Do the sum of this act, or ask for the first input that nothing gives."""
-    sum_ = SUMS[turn.command.act]
-    slot, further = sum_.where
     brew = turn.brew
+    sum_ = SUMS[turn.command.act]
+    sum_ = sum_.instead(brew, turn.slots) or sum_
+    slot, further = sum_.where
     given: dict[str, Any] = {}
     inputs: list[Input] = []
     try:
@@ -41,7 +43,7 @@ def answer(turn: Turn) -> Outcome:
             if known is not None:
                 given[need.slot] = known.value
                 inputs.append(Input(need.name, _shown(known.value), known.origin))
-            elif need.question:
+            elif need.question and need.asked_if(given):
                 return asked(need.slot, need.question)
         result = sum_.work(brew, given)
     except EngineError as error:
@@ -50,8 +52,17 @@ def answer(turn: Turn) -> Outcome:
         result,
         sum_.say(result.values, given),
         inputs + sum_.lines(brew, given),
-        sum_.more(result.values, given),
+        (*sum_.more(result.values, given), *_between(result, sum_.ranged)),
     )
+
+
+def _between(result: Result, name: str) -> tuple[str, ...]:
+    """The range of a forecast time in words."""
+    if name not in result.spread:
+        return ()
+    middle, width = (each[name].m_as("minute") for each in (result.values, result.spread))
+    least, most = wording.span(max(0.0, middle - width)), wording.span(middle + width)
+    return (f"Between {least} and {most}.",) if least != most else ()
 
 
 def _parts(sum_: Sum, turn: Turn) -> list[dict[str, Any]]:
