@@ -132,6 +132,20 @@ ACTS: dict[str, Act] = {
     "ask_sanitizer": Act("tell the dose of sanitizer", "how much iodophor for 5 gallons", "sums"),
     "ask_chlorine": Act("tell the dose against chlorine", "how much Campden to treat 6 gallons", "sums"),
     "ask_mineral": Act("tell what a salt adds", "what does 1 tsp of gypsum do in 5 gallons", "sums"),
+    "ask_salts": Act(
+        "tell which salts bring water to a target",
+        "which salts for 80 ppm calcium and 120 ppm sulfate in 5 gallons",
+        "sums",
+    ),
+    "ask_residual_alkalinity": Act(
+        "work out residual alkalinity", "residual alkalinity with 100 ppm alkalinity and 50 ppm calcium", "sums"
+    ),
+    "ask_water": Act(
+        "tell what a kind of water wants before brewing", "is distilled water ok for a mini mash", "sums"
+    ),
+    "ask_sanitizer_strength": Act(
+        "tell how strong a sanitizer comes out", "what ppm is a tablespoon of bleach in a gallon", "sums"
+    ),
     "define": Act("explain a word", "what does wort mean", "know"),
     "about": Act("tell about an ingredient", "tell me about Willamette", "know"),
     "why": Act("tell the reason", "why chill fast", "know"),

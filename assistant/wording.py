@@ -70,6 +70,9 @@ _SIGNS = {
 }
 """The sign of each unit on the screen and the decimals worth showing."""
 
+_FINER = {"gram": (10.0, 1), "ppm": (20.0, 1), "percent": (2.0, 2)}
+"""Small numbers of these want more decimals: salts are weighed to a tenth of a gram."""
+
 _SHOWN_IN = {"cells": 1e9}
 """Units too small for people are counted in heaps."""
 
@@ -128,6 +131,9 @@ def measure(value: float, unit: str) -> str:
     value /= _SHOWN_IN.get(unit, 1.0)
     if unit == "sg":
         return f"{value:.3f}"
+    below, finer = _FINER.get(unit, (0.0, decimals))
+    if abs(value) < below:
+        decimals = finer
     if abs(value) >= 10 and decimals > 1:
         decimals = 1
     if 0 < abs(value) < 10**-decimals:

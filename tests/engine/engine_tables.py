@@ -13,7 +13,7 @@ A table is a TOML file of groups. A group holds for all its rows:
 or `refused`, the error's class, in place of a tolerance: then each row ends with a text the error must say.
 
 [5, "gallon"] is a quantity; a table with `alpha` is a hop addition, with `material` a pot or what else
-shares the heat, any other a fermentable, of which what is left out is not known.
+shares the heat, with `ppm` the ions of a water, any other a fermentable, of which what is left out is not known.
 """
 
 from __future__ import annotations
@@ -92,6 +92,8 @@ def argument(raw: Any, unit: str | None = None) -> Any:
             return [argument(each) for each in raw]
         case {"material": _}:
             return Body(**{key: argument(value) for key, value in raw.items()})
+        case {"ppm": dict() as ions}:
+            return {ion: Q(number, "ppm") for ion, number in ions.items()}
         case {"alpha": _}:
             return HopAddition(**{"name": "hops"} | {key: argument(value) for key, value in raw.items()})
         case dict():

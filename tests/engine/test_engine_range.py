@@ -38,7 +38,7 @@ KIND_OF = {
     "grain_temperature": "air temperature", "infusion_temperature": "temperature", "boil_length": "duration", "trub_loss": "volume or none",
     "topup": "volume or none", "before": "volume", "after": "volume", "before_temperature": "temperature",
     "after_temperature": "temperature", "hops": "mass or none", "hop_absorption": "hop absorption",
-    "low": "temperature", "high": "temperature", "alkalinity": "concentration",
+    "low": "temperature", "high": "temperature", "alkalinity": "concentration", "present": "concentration",
     "calcium": "concentration", "magnesium": "concentration", "amount": "mass",
 }
 """What kind of input stands under a name that is not itself a kind."""
@@ -71,6 +71,12 @@ ANYTHING: list[tuple[Callable[..., Result], dict[str, str], dict[str, object]]] 
     (water.mineral, {"amount": "spoon"}, {"salt": "gypsum"}), (water.residual_alkalinity, {}, {}),
     (water.chlorine, {}, {"salt": "sodium metabisulfite"}),
     (cleaning.sanitizer, {"target": "concentration"}, {"kind": "bleach"}),
+    (cleaning.concentration, {"amount": "spoon"}, {"kind": "iodophor"}),
+    (water.salt_for, {"target": "concentration"}, {"salt": "gypsum", "ion": "calcium"}),
+    (water.salts_for, {}, {"targets": {"calcium": Q(80, "ppm"), "sulfate": Q(90, "ppm")}, "present": {}}),
+    (water.suitability, {}, {"kind": "tap", "method": "mini_mash"}),
+    (heat.heat_time_measured, {"target": "temperature"},
+     {"readings": [(0, Q(20, "degC")), (5, Q(40, "degC"))], "since": 2.0}),
 ]
 
 

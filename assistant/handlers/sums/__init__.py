@@ -97,4 +97,4 @@ def _find(need: Need, turn: Turn, brew: Brew, given: Mapping[str, Any]) -> Known
 
 
 def _shown(value: Any) -> str:
-    return str(value) if isinstance(value, str) else wording.quantity(value)
+    return value.replace("_", " ") if isinstance(value, str) else wording.quantity(value)
