@@ -51,7 +51,7 @@ _SAME_KIND = {"degrees": ("degF", "degC"), "volume": ("gallon", "liter", "quart"
 PART = "part"
 """The rule of a thing said with slots of its own, of which a sentence may hold several."""
 
-FIXED = {"at_flameout": [0.0, "minute"], "freezer_cold": [0.0, "degF"]}
+FIXED = {"at_flameout": [0.0, "minute"]}
 """Wordings that stand for a quantity."""
 
 RECORDING = frozenset(

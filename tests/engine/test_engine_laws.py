@@ -202,7 +202,7 @@ def test_strike_and_steep_undo_each_other(kilograms: float, liters: float, targe
     assert close(mash.steep(grain, water, hot, cold).values["temperature"].magnitude, target, 1e-9)
 
 
-@given(LITERS, st.floats(40, 65), st.floats(1, 20), st.floats(90, 100))
+@given(st.floats(2, 100), st.floats(40, 65), st.floats(1, 20), st.floats(90, 100))
 def test_the_infusion_asked_for_warms_to_the_target(liters: float, now: float, rise: float, hot: float) -> None:
     water, temperature, poured = Q(liters, "liter"), Q(now, "degC"), Q(hot, "degC")
     asked = mash.infusion(water, temperature, Q(now + rise, "degC"), infusion_temperature=poured).values["water"]

@@ -139,8 +139,12 @@ POT = (
 GRAIN_AT = Need(
     "grain_temperature", "grain temperature", follows=_only_with("grain", usual(68, "degF", "room temperature"))
 )
+MELTING, FROZEN_HARD = usual(32, "degF", "melting ice"), usual(0, "degF", "as cold as a freezer")
+ICE_KIND = Need("ice_kind", "ice is from the")
 ICE_AT = Need(
-    "ice_temperature", "ice temperature", follows=_only_with("ice", usual(32, "degF", "melting ice"))
+    "ice_temperature",
+    "ice temperature",
+    follows=lambda brew, g: FROZEN_HARD if "ice_kind" in g else MELTING if "ice" in g else None,
 )
 
 MEASURED_HEATING = Sum(
@@ -162,6 +166,7 @@ SUMS: dict[str, Sum] = {
     "ask_mix_temperature": Sum(
         (
             Need("ice", "ice"),
+            ICE_KIND,
             ICE_AT,
             Need("hot_volume", "hot volume", "How much is in the pot?", Brew.kettle_volume),
             Need("hot_temperature", "hot temperature", "How hot is it?", Brew.wort_temperature),
@@ -188,7 +193,13 @@ SUMS: dict[str, Sum] = {
             KETTLE,
             Need("temperature", "temperature", "How hot is it now?", Brew.wort_temperature),
             Need("target", "target", "", None, usual(68, "degF", "a usual ale pitching temperature")),
-            Need("ice_temperature", "ice temperature", "", None, usual(32, "degF", "melting ice")),
+            ICE_KIND,
+            Need(
+                "ice_temperature",
+                "ice temperature",
+                usual=MELTING,
+                follows=lambda brew, g: FROZEN_HARD if "ice_kind" in g else None,
+            ),
             *POT,
         ),
         lambda brew, g: heat.ice(g["volume"], g["temperature"], g["target"], g["ice_temperature"], _bodies(g)),
