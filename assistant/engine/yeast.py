@@ -68,7 +68,7 @@ def starter(volume: Quantity, gravity: Quantity = STARTER_GRAVITY) -> Result:
     volume: of the finished starter wort, 0.01 to 2000 liter. gravity: 1.002 to 1.2 sg, 1.037 when left out.
     Gives `extract` in ounce or gram. Source asbc-table; moisture from-memory.
     """
-    inputs = [read("volume", volume), wanted("gravity", gravity, "wort"), Given(DRY_EXTRACT, 0.01)]
+    inputs = [read("volume", volume), wanted("gravity", gravity, "wort"), Given(DRY_EXTRACT, 0.01, "solids of dry extract")]
     return work(
         lambda liters, sg, share: (liters * wort.extract_per_liter(sg) / share,), inputs,
         {"extract": Output("kilogram", in_manner_of(volume, "ounce", "gram"))},
