@@ -39,6 +39,7 @@ _SIGNS = {
     "srm": (" SRM", 0),
     "ebc": (" EBC", 0),
     "lovibond": (" °L", 0),
+    "lintner": (" °Lintner", 0),
     "percent": (" %", 1),
     "volume_co2": (" volumes", 1),
     "psi": (" psi", 1),

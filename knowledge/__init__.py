@@ -18,6 +18,7 @@ from knowledge.entries import (
     Addition,
     Caution,
     Fermentable,
+    Fruit,
     Hop,
     HowTo,
     Ingredient,
@@ -37,7 +38,7 @@ from knowledge.fields import Amount, Range
 from knowledge.loader import TOPICS, load, phrases
 
 __all__ = [
-    "GRAVITY", "TOPICS", "Addition", "Amount", "Caution", "Fermentable", "Hop", "HowTo", "Ingredient",
+    "GRAVITY", "TOPICS", "Addition", "Amount", "Caution", "Fermentable", "Fruit", "Hop", "HowTo", "Ingredient",
     "KnowledgeError", "Range", "Salt", "Sanitizer", "Source", "Step", "Style", "Term", "Trouble", "When",
     "Why", "Yeast", "cautions", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
     "terms", "troubles", "whys",

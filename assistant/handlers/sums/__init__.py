@@ -8,7 +8,7 @@ from typing import Any
 from assistant import wording
 from assistant.brew import Brew, Known, as_quantity
 from assistant.engine.errors import EngineError
-from assistant.handlers.sums import fermenting, hot, packing, recipe, strength, treating
+from assistant.handlers.sums import fermenting, hot, packing, recipe, strength, treating, whole
 from assistant.handlers.sums.need import Need, Sum
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.handlers.working import outcome_of
@@ -18,6 +18,7 @@ SUMS: dict[str, Sum] = {
     **strength.SUMS,
     **hot.SUMS,
     **recipe.SUMS,
+    **whole.SUMS,
     **fermenting.SUMS,
     **packing.SUMS,
     **treating.SUMS,
@@ -46,7 +47,7 @@ def answer(turn: Turn) -> Outcome:
         result,
         sum_.say(result.values, given),
         inputs + sum_.lines(brew, given),
-        sum_.more(result.values, given),
+        sum_.more(result.values, given) + sum_.lists(brew, result.values),
     )
 
 
@@ -60,4 +61,4 @@ def _find(need: Need, turn: Turn, brew: Brew, given: Mapping[str, Any]) -> Known
 
 
 def _shown(value: Any) -> str:
-    return str(value) if isinstance(value, str) else wording.quantity(value)
+    return wording.quantity(value) if hasattr(value, "magnitude") else str(value)
