@@ -6,7 +6,7 @@ import re
 from functools import cache
 from importlib.resources import files
 
-TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "know")
+TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "batch", "know")
 """The grammar files, in the order they are read."""
 
 ANSWERS = ("answer_yes", "answer_no", "answer_value")
