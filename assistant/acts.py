@@ -23,6 +23,8 @@ ACTS: dict[str, Act] = {
     "note": Act("keep a note", "note that the garage is cold", "log"),
     "correct_last": Act("correct the last entry", "no, 1.014", "log"),
     "undo": Act("take the last entry back", "undo that", "log"),
+    "redo": Act("put back what was taken back", "redo", "log"),
+    "ask_logged": Act("tell whether and when something was done", "did I add the Magnum", "log"),
     "plan_addition": Act("put an addition in the recipe", "add 1 oz Willamette at 15 minutes", "plan"),
     "remove_addition": Act("take an addition out of the recipe", "take out the Magnum", "plan"),
     "new_batch": Act("open a batch", "new batch called Harvest Amber, 5 gallons", "plan"),
@@ -89,6 +91,17 @@ ACTS: dict[str, Act] = {
         "sums",
     ),
     "ask_color": Act("work out the color", "how dark will it be", "sums"),
+    "ask_balance": Act("weigh bitter against sweet", "what's the BU to GU ratio", "sums"),
+    "ask_style": Act("tell whether the beer fits a style", "does it fit an amber ale", "sums"),
+    "ask_scale": Act("work the recipe out for another volume", "scale the recipe to 10 gallons", "sums"),
+    "ask_enzymes": Act("tell whether grain has enzyme enough to mash", "is there enough enzyme", "sums"),
+    "ask_done_when": Act("tell when fermentation will be done", "when will it finish fermenting", "sums"),
+    "ask_carbonation": Act(
+        "tell how carbonated sugar makes it", "how carbonated will 4 oz of corn sugar make 5 gallons", "sums"
+    ),
+    "ask_bottle_pressure": Act(
+        "tell the pressure in the bottles", "what pressure in the bottles if I bottle at 1.016", "sums"
+    ),
     "ask_pitch_rate": Act("tell how much yeast", "how much yeast for 5 gallons of 1.050", "sums"),
     "ask_viability": Act(
         "tell how much of a yeast pack lives", "my yeast pack is 3 months old, is it still ok", "sums"

@@ -367,10 +367,10 @@ class Brew:
         finished = self.volume()
         if start:
             end_volume = max(start.value.m_as("gallon") - rate * length, 0.5)
-            origin = f"from {start.value.m_as('gallon'):.2g} gal in the kettle"
+            origin = f"recipe, from {start.value.m_as('gallon'):.2g} gal in the kettle, {start.origin}"
         else:
             end_volume = finished.value.m_as("gallon") if finished else 5.0
-            origin = "taking a boil of the full volume"
+            origin = "recipe, taking a boil of the full volume"
         steps = max(1, round(minutes))
         extracts = self._extracts()
         mean = sum(_gravity_at(extracts, left, end_volume + rate * left) for left in range(steps)) / steps
@@ -478,9 +478,10 @@ def fermentable(entry: knowledge.Fermentable | knowledge.Fruit, amount: Quantity
     if isinstance(entry, knowledge.Fruit):
         return Fermentable(entry.name, amount, entry.yield_points, "dissolved", None, FRUIT_COLOR, None, FRUIT_TAKEN)
     use = "steeped" if entry.form == "grain" else "dissolved"
+    # Grain that needs no mash was kilned or roasted until no enzyme was left.
+    power = entry.diastatic if entry.mash or entry.diastatic is not None else 0.0
     return Fermentable(
-        entry.name, amount, entry.yield_points, use, entry.steeped_points, entry.color, entry.diastatic,
-        entry.fermentable,
+        entry.name, amount, entry.yield_points, use, entry.steeped_points, entry.color, power, entry.fermentable
     )
 
 

@@ -142,20 +142,25 @@ class Conversation:
         held = self._held_back(commands, heard)
         if held:
             return [_with_line(held, dropped)]
-        parts: list[Part] = []
-        for command in commands:
-            turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
-            outcome = HANDLERS[command.act](turn)
-            if outcome.ask:
-                self._question = questions.Question((command,), outcome.ask)
-            if outcome.working:
-                self._last_working = outcome.working
-            self._last_values = outcome.values or self._last_values
-            if command.act in ("log_addition", "plan_addition"):
-                self._addition_act = command.act
-            parts.append(Part(command.act, dict(command.slots), command.sure, outcome))
+        parts = [self._carry_out(command, said) for command in commands]
+        if question and questions.may_be_told_by(question, commands):
+            told = self._carry_out(question.commands[0], said)
+            self._question = None
+            parts += [] if told.outcome.ask else [told]
         parts[-1] = _with_line(parts[-1], dropped)
         return parts
+
+    def _carry_out(self, command: Command, said: datetime) -> Part:
+        turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
+        outcome = HANDLERS[command.act](turn)
+        if outcome.ask:
+            self._question = questions.Question((command,), outcome.ask)
+        if outcome.working:
+            self._last_working = outcome.working
+        self._last_values = outcome.values or self._last_values
+        if command.act in ("log_addition", "plan_addition"):
+            self._addition_act = command.act
+        return Part(command.act, dict(command.slots), command.sure, outcome)
 
     def _first_aid(self, heard: str) -> list[Part]:
         """Where someone is hurt nothing else is listened to, and no question stays open."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from assistant.handlers import clock, fermentation, know, log, plan, sums
+from assistant.handlers import back, clock, fermentation, know, log, plan, sums
 from assistant.handlers.turn import Turn
 from assistant.reply import Outcome
 
@@ -20,6 +20,8 @@ HANDLERS: dict[str, Handler] = {
     "log_event": log.event,
     "correct_last": log.correct,
     "undo": log.undo,
+    "redo": log.redo,
+    "ask_logged": back.logged,
     "plan_addition": plan.addition,
     "remove_addition": plan.remove,
     "new_batch": plan.new_batch,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -29,6 +30,7 @@ _BARE_ANSWERS = {
     "water": "gallon",
     "grain": "pound",
     "alpha": "percent",
+    "bitterness": "ibu",
     "boil_left": "minute",
     "altitude": "foot",
     "carbonation": "volume_co2",
@@ -36,7 +38,7 @@ _BARE_ANSWERS = {
 """What a bare number means as the answer to a question about a slot; a slot not named here wants its unit said."""
 
 
-_NAME_ANSWERS = frozenset(("ingredient", "to", "from_name"))
+_NAME_ANSWERS = frozenset(("ingredient", "to", "from_name", "style"))
 """Slots that want a name; every other wants a quantity."""
 
 
@@ -135,6 +137,12 @@ def _weighed(command: Command) -> Command:
     entry = knowledge.ingredients().get(name) if isinstance(name, str) else None
     found = tuple(doubts(command.act, command.slots, entry is not None and entry.kind == "hop"))
     return replace(command, doubts=found, sure=LINE - 0.1 if found else 1.0, repairs=(), passed_over=())
+
+
+def may_be_told_by(question: Question, commands: Sequence[Command]) -> bool:
+    """Whether the sum that waits for a number may find it in what was logged instead of answered: `it's at 118 now`."""
+    waits = question.slot is not None and question.commands[0].act.startswith("ask_")
+    return waits and all(command.act.startswith("log_") for command in commands)
 
 
 def dropped(question: Question) -> str:

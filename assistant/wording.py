@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from math import floor, log10
 
 from assistant.engine.units import Quantity, unit_of
 
@@ -31,7 +32,7 @@ _SIGNS = {
     "second": (" s", 0),
     "minute": (" min", 0),
     "hour": (" h", 1),
-    "day": (" days", 0),
+    "day": (" days", 1),
     "week": (" weeks", 0),
     "month": (" months", 1),
     "year": (" years", 1),
@@ -60,7 +61,7 @@ _SIGNS = {
     "cells": (" billion cells", 0),
     "count": ("", 0),
     "bottle": (" bottles", 0),
-    "pack": (" packs", 0),
+    "pack": (" packs", 1),
     "tablet": (" tablets", 2),
     "": ("", 2),
 }
@@ -122,7 +123,7 @@ def measure(value: float, unit: str) -> str:
     if abs(value) >= 10 and decimals > 1:
         decimals = 1
     if 0 < abs(value) < 10**-decimals:
-        decimals = 4
+        decimals = 1 - floor(log10(abs(value)))
     return number(value, decimals) + sign
 
 

@@ -27,6 +27,9 @@ TOLD = frozenset({"troubleshoot", "safety"})
 TURNING = frozenset("almost nearly close because yet would unless suppose imagine pretend last matter remember".split())
 """Acts that answer to what is told as well, and words that make it a thing that did not happen, or not here and now."""
 
+TURNED_BY = {**dict.fromkeys(TOLD, TURNING), "ask_logged": frozenset("enough too forget right wrong".split())}
+"""For each act the words that turn what it is asked into something else: `did I add enough yeast`."""
+
 ASKED = "?"
 """Stands for the act while only words of talk were passed over: a question follows, or nothing."""
 
@@ -50,7 +53,7 @@ LIKELY = 0.6
 CLAUSE_COST, HARMLESS_CLAUSE_COST, RUN_ON_COST = 0.72, 0.3, 0.2
 """For a clause beside an act that records, beside one that only answers, and more where no pause parts it from that."""
 
-FURTHER_COST, NAME_COST = 0.02, 0.3
+FURTHER_COST, NAME_COST = 0.015, 0.3
 """More for each word of such a clause, and for each ingredient named in it."""
 
 PAUSES = frozenset(", and but so because since then".split())

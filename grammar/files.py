@@ -6,7 +6,7 @@ import re
 from functools import cache
 from importlib.resources import files
 
-TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "batch", "know")
+TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "batch", "know", "back")
 """The grammar files, in the order they are read."""
 
 ANSWERS = ("answer_yes", "answer_no", "answer_value")

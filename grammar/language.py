@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from grammar.asides import TOLD, TURNING, Meaning, may_pass_over, passing
+from grammar.asides import TURNED_BY, Meaning, may_pass_over, passing
 from grammar.command import LINE, Command, command_of, objection, unclear
 from grammar.examples import learned
 from grammar.files import ANSWERS, acts, grammar_text
@@ -67,7 +67,7 @@ class Language:
         cues = self.vocabulary.single_words()
         self._questions = {
             act: Meaning(
-                set().union(*(cues.get(terminal, ()) for terminal in reached)), reached, TURNING if act in TOLD else ()
+                set().union(*(cues.get(terminal, ()) for terminal in reached)), reached, TURNED_BY.get(act, ())
             )
             for act, reached in self.tables.reached.items()
             if may_pass_over(act)

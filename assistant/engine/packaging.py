@@ -172,8 +172,8 @@ def carbonation_from(
     return work(
         held, inputs,
         {"carbonation": Output("volume_co2", error=0.05), "residual": Output("volume_co2", error=0.05)},
-        formula=f"volumes = what is left by Henry's law + grams of sugar x {kind.gas:.3f} / liters / "
-        f"{GRAMS_PER_VOLUME}",
+        formula="volumes left by Henry's law: 3.4e-4 mol/(m3 Pa) at 25 C, rising in the cold"
+        + (f"; + grams of sugar x {kind.gas:.3f} / liters / {GRAMS_PER_VOLUME}" if kilograms else ""),
         sources=("sander-henry", "periodic-table", "co2-density"), notes=notes,
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import knowledge
@@ -196,13 +197,29 @@ def correct(turn: Turn) -> Outcome:
 
 
 def undo(turn: Turn) -> Outcome:
-    last = turn.session.last_entry()
-    if last is None:
+    told = turn.session.last_told()
+    if not told:
         return refused("There is nothing in the log to take back.")
-    turn.record({}, refers=last.id)
+    turn.take_back(told)
     return Outcome(
-        f"Taken back: {described(last.act, last.slots)}.", more=("It stays in the log as taken back.",)
+        f"Taken back: {_all_described(told)}.",
+        more=("It stays in the log as taken back; redo brings it back.",),
     )
+
+
+def redo(turn: Turn) -> Outcome:
+    undone = turn.session.last_undone()
+    if not undone:
+        return refused("Nothing was taken back.")
+    turn.take_back(undone)
+    live = turn.session.journal.live
+    return Outcome(
+        f"Back in the log: {_all_described([live[entry.refers] for entry in undone if entry.refers in live])}."
+    )
+
+
+def _all_described(entries: Sequence[Entry]) -> str:
+    return wording.listed([described(entry.act, entry.slots) for entry in entries])
 
 
 def described(act: str, slots: dict[str, Any]) -> str:

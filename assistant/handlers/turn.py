@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -9,7 +10,7 @@ from typing import Any
 from assistant.brew import Brew
 from assistant.engine.units import Quantity
 from assistant.reply import Outcome, Working
-from assistant.session.entry import Entry
+from assistant.session.entry import Draft, Entry
 from assistant.session.session import Session
 from grammar.command import Command
 
@@ -54,6 +55,16 @@ class Turn:
         kept = dict(self.slots if slots is None else slots)
         return self.session.record(
             act or self.command.act, kept, self.command.heard, self.happened, self.said, refers, batch
+        )
+
+    def take_back(self, entries: Sequence[Entry]) -> None:
+        """Put in the log, all at once, that these entries no longer count. Raises LogError."""
+        heard = self.command.heard
+        self.session.record_many(
+            [
+                Draft(act="undo", slots={}, heard=heard, happened=self.said, said=self.said, refers=entry.id)
+                for entry in entries
+            ]
         )
 
 

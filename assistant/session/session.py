@@ -59,9 +59,19 @@ class Session:
         batch: int | None = None,
     ) -> Entry:
         """Saves one entry, to this window's batch unless another is given. See `record_many`."""
-        return self.record_many([Draft(
-            act=act, slots=slots, heard=heard, happened=happened, said=said, refers=refers, batch=batch,
-        )])[0]
+        return self.record_many(
+            [
+                Draft(
+                    act=act,
+                    slots=slots,
+                    heard=heard,
+                    happened=happened,
+                    said=said,
+                    refers=refers,
+                    batch=batch,
+                )
+            ]
+        )[0]
 
     def record_many(self, drafts: Sequence[Draft]) -> list[Entry]:
         """Saves what one sentence held, all or nothing, and takes it in.
@@ -79,15 +89,46 @@ class Session:
         return entries
 
     def last_entry(self) -> Entry | None:
-        """What this window's batch was told last and still holds, as corrected: what an undo speaks of."""
+        """What this window's batch was told last and still holds, as corrected: what a correction speaks of."""
         entries = self.bench.entries
         return entries[-1] if entries else None
 
-    def last_undo(self) -> Entry | None:
-        """The last undo that still stands in the batch this window is or was just at: what a redo undoes."""
+    def last_told(self) -> list[Entry]:
+        """All that the last sentence told this window's batch and it still holds, as corrected: what an undo speaks of."""
+        return self._of_one_sentence(self.bench.entries)
+
+    def last_undone(self) -> list[Entry]:
+        """The undos of the last sentence that took something back in the batch this window is or was just at, and
+        that still stand: what a redo undoes."""
         at = {None if self.batch is None else self.batch.id, *self._switches[-1:]}
-        standing = reversed(self.journal.live.values())
-        return next((entry for entry in standing if entry.act == "undo" and entry.batch in at), None)
+        redone = {entry.id for entry in self._read if entry.act == "undo"}
+        return self._of_one_sentence(
+            [
+                entry
+                for entry in self.journal.live.values()
+                if entry.act == "undo" and entry.batch in at and entry.refers not in redone
+            ]
+        )
+
+    def _of_one_sentence(self, entries: Sequence[Entry]) -> list[Entry]:
+        """The last of these entries and those before it that came from the same sentence.
+
+        The same words at the same moment are the same sentence, unless they say the same thing again.
+        """
+        as_told = {entry.id: entry for entry in self._read}
+        found: list[Entry] = []
+        for entry in reversed(entries):
+            told = as_told[entry.id]
+            others = [as_told[other.id] for other in found]
+            if others and (told.said, told.heard) != (others[0].said, others[0].heard):
+                break
+            if any(
+                (told.act, told.slots, told.refers) == (other.act, other.slots, other.refers)
+                for other in others
+            ):
+                break
+            found.append(entry)
+        return found[::-1]
 
     def find_batch(self, name: str) -> Batch | None:
         """The latest batch of this name, else the latest of a name that holds or is held by it, else None."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
@@ -48,7 +49,7 @@ Window = Callable[[], Session]
 
 def test_an_empty_log_has_no_batch_but_a_bench(window: Window) -> None:
     session = window()
-    assert (session.batch, session.last_entry(), session.last_undo()) == (None, None, None)
+    assert (session.batch, session.last_entry(), session.last_undone()) == (None, None, [])
     noted = tell(session, "note", text="order malt")
     assert noted.batch is None
     assert session.bench.notes == [noted]
@@ -101,8 +102,7 @@ def test_a_batch_undone_gives_way_to_the_one_before_and_comes_back(window: Windo
     opened = tell(session, "new_batch", name="harvest amber")
     tell(session, "undo", refers=opened.id)
     assert number(session.batch) == 1
-    undone = session.last_undo()
-    assert undone is not None
+    [undone] = session.last_undone()
     assert undone.id == 3
     tell(session, "undo", refers=undone.id)
     assert number(session.batch) == 2
@@ -113,28 +113,44 @@ def test_the_only_batch_undone_can_be_brought_back(window: Window) -> None:
     tell(session, "new_batch", name="porter")
     tell(session, "undo", refers=1)
     assert session.batch is None
-    undone = session.last_undo()
-    assert undone is not None
+    [undone] = session.last_undone()
     tell(session, "undo", refers=undone.id)
     assert number(session.batch) == 1
 
 
 def test_undo_after_undo_walks_back_and_redo_forward(window: Window) -> None:
-    """Each undo takes the last entry that still stands; each redo the last undo that still stands."""
+    """Each undo takes the last sentence that still stands; each redo the last undo that still stands."""
     session = window()
     tell(session, "new_batch")
     tell(session, "log_volume", volume=[3, "gallon"])
-    tell(session, "log_gravity", gravity=[1.05, "sg"])
 
-    def undo(entry: Entry | None) -> list[int]:
-        assert entry is not None
-        tell(session, "undo", refers=entry.id)
+    def say(heard: str, *drafts: Draft) -> None:
+        session.record_many([replace(each, heard=heard) for each in drafts])
+
+    def take_back(entries: list[Entry]) -> list[int]:
+        at = len(session.log.since())
+        say(f"undo after {at}", *(draft("undo", refers=entry.id) for entry in entries))
         return [each.id for each in session.bench.entries]
 
-    assert undo(session.last_entry()) == [1, 2]
-    assert undo(session.last_entry()) == [1]
-    assert undo(session.last_undo()) == [1, 2]
-    assert undo(session.last_entry()) == [1]
+    say(
+        "the boil is on and the magnum went in",
+        draft("log_event", event="boil_start"),
+        draft("log_addition", ingredient="magnum"),
+    )
+    assert take_back(session.last_told()) == [1, 2]
+    assert take_back(session.last_told()) == [1]
+    assert take_back(session.last_undone()) == [1, 2]
+    assert take_back(session.last_undone()) == [1, 2, 3, 4]
+    assert session.last_undone() == []
+    assert take_back(session.last_told()) == [1, 2]
+
+
+def test_the_same_thing_said_twice_in_a_moment_is_two_sentences(window: Window) -> None:
+    session = window()
+    tell(session, "new_batch")
+    for _ in range(2):
+        session.record_many([draft("log_addition", ingredient="magnum")])
+    assert [entry.id for entry in session.last_told()] == [3]
 
 
 def test_the_last_entry_is_the_windows_own_batchs_and_as_corrected(window: Window) -> None:

@@ -75,7 +75,8 @@ def _when_done(values: Values, given: Values) -> str:
     left = values["duration"].m_as("day")
     if left < 0.5:
         return f"About done by its readings, near {show(end)}; two equal ones {fermentation.DAYS_STILL:.0f} days apart prove it."
-    return f"About {span(max(1, round(left)) * 1440)} more, ending near {show(end)}."
+    days = max(1, round(left))
+    return f"About {days} day{'' if days == 1 else 's'} more, ending near {show(end)}."
 
 
 SUMS: dict[str, Sum] = {

@@ -50,7 +50,7 @@ def _primed_more(values: Values, given: Values) -> tuple[str, ...]:
 
 def _gas(brew: Brew, given: Values) -> Result:
     return packaging.carbonation_from(
-        given.get("amount", NO_MASS), given.get("volume", LITER), given["temperature"], given["ingredient"]
+        given.get("amount", NO_MASS), given.get("volume", LITER), given["temperature"], given.get("ingredient", "corn sugar")
     )
 
 
@@ -65,10 +65,15 @@ def _gas_told(values: Values, given: Values) -> str:
 
 def _from_sugar(brew: Brew, given: Values) -> Known | None:
     """What the sugar that was said makes of it."""
-    if "amount" not in given or "volume" not in given:
+    volume = given.get("volume") or (known.value if (known := brew.volume()) else None)
+    if "amount" not in given or volume is None:
         return None
-    gas = packaging.carbonation_from(given["amount"], given["volume"], given["temperature"], given["ingredient"])
-    return Known(gas.values["carbonation"], f"said: {show(given['amount'])} of {named(given)} in {show(given['volume'])}")
+    sugar = {"ingredient": "corn sugar", **given}
+    warmest = brew.warmest_since_done()
+    warm = warmest.value if warmest else given["temperature"]
+    gas = packaging.carbonation_from(given["amount"], volume, warm, sugar["ingredient"])
+    told = f"said: {show(given['amount'])} of {named(sugar)} in {show(volume)}, beer that was at {show(warm)}"
+    return Known(gas.values["carbonation"], told)
 
 
 def _pressed(values: Values, given: Values) -> str:
@@ -111,19 +116,19 @@ SUMS: dict[str, Sum] = {
         _primed_more,
     ),
     "ask_carbonation": Sum(
-        (WARMEST, SUGAR, Need("amount", "amount of sugar")),
+        (WARMEST, Need("amount", "amount of sugar")),
         _gas,
         _gas_told,
-        where=("amount", (VOLUME,)),
+        where=("amount", (SUGAR, VOLUME)),
     ),
     "ask_bottle_pressure": Sum(
         (
             Need("gravity", "gravity when bottled", "What is the gravity now?", Brew.current),
             Need("final", "expected final gravity", "Where should it end?", Brew.should_end),
             Need("temperature", "bottles stand at", "", None, usual(70, "degF", "a warm room")),
-            SUGAR,
+            Need("ingredient", "sugar"),
             Need("amount", "amount of sugar"),
-            Need("volume", "volume", "", Brew.volume),
+            Need("volume", "volume"),
             Need(
                 "carbonation",
                 "primed to",

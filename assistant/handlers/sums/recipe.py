@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import knowledge
 from assistant.brew import Brew, Known, fermentable
-from assistant.engine import bitterness, color, fermentables, gravity
+from assistant.engine import bitterness, color, fermentables, gravity, recipe
 from assistant.engine.bitterness import HopAddition
 from assistant.engine.errors import Impossible
 from assistant.engine.result import Result
@@ -97,6 +97,16 @@ def grain_bill(brew: Brew) -> list[fermentables.Fermentable]:
             "say: the recipe has 6 lb of amber liquid malt extract",
         )
     return parts
+
+
+def _if_mashed(brew: Brew, values: Values) -> tuple[str, ...]:
+    """What a mash would make of steeped grain that has the enzyme for it."""
+    grains, volume = brew.grains(), brew.volume()
+    if not grains or volume is None or recipe.enzymes(grains).values["diastatic_power"].magnitude < recipe.CONVERTS:
+        return ()
+    parts = [_used(part, {"use": "mashed"}) for part in grain_bill(brew)]
+    gravity_then = fermentables.original_gravity(parts, volume.value).values["gravity"]
+    return (f"With the grain mashed rather than steeped, {show(gravity_then)}.",)
 
 
 def _if_said(given: Values) -> str:
@@ -231,6 +241,7 @@ SUMS: dict[str, Sum] = {
         lambda brew, g: fermentables.original_gravity([_used(part, g) for part in grain_bill(brew)], g["volume"]),
         lambda v, g: f"{show(v['gravity'])} original gravity by the recipe{_if_said(g)}, in {show(g['volume'])}.",
         lambda v, g: (f"Measured: {show(g['measured'])}.",) if "measured" in g else (),
+        lists=_if_mashed,
         lines=fermentable_lines,
     ),
     "ask_final_gravity": Sum(

@@ -13,7 +13,7 @@ from assistant.engine.result import Result
 from assistant.engine.units import Q, Quantity
 from assistant.handlers.log import described
 from assistant.handlers.sums.need import VOLUME, Need, Sum, Values
-from assistant.handlers.sums.recipe import HOT, bitterness_of, fermentable_lines, grain_bill, hop_lines
+from assistant.handlers.sums.recipe import HOT, bitterness_of, grain_bill, hop_lines
 from assistant.reply import Input
 from assistant.wording import quantity as show
 
@@ -36,6 +36,18 @@ def _enzymes(brew: Brew, given: Values) -> Result:
     return recipe.enzymes(brew.grains())
 
 
+def _powers(brew: Brew, given: Values) -> list[Input]:
+    return [
+        Input(
+            part.name,
+            f"{show(part.amount)}, {'unknown' if part.diastatic is None else show(Q(part.diastatic, 'lintner'))}",
+            f"{line.origin}; power from the knowledge base",
+        )
+        for part, line in brew.grain_bill()
+        if part.use == "steeped" and part.amount
+    ]
+
+
 def _converts(power: float) -> str:
     if power >= recipe.COMFORTABLE:
         return "enzyme enough for a mash"
@@ -54,11 +66,19 @@ def _scaled(brew: Brew, factor: float) -> Iterator[str]:
             yield described("plan_addition", slots)
 
 
+_TIMES = {"half": 0.5, "double": 2.0, "triple": 3.0}
+
+
+def _times(brew: Brew, given: Values) -> Known | None:
+    """Half the batch, or several of it."""
+    return Known(given["volume"] * _TIMES[given["times"]], f"said: {given['times']}") if "times" in given else None
+
+
 def _scale(brew: Brew, given: Values) -> Result:
     if not any(isinstance(line.amount, list) for line in brew.lines()):
         raise Impossible("Another size of no recipe", "it holds nothing yet",
                          "say: the recipe has 6 lb of amber liquid malt extract")
-    return recipe.scale(given["volume"], given["target"])
+    return recipe.scale(given["volume"], given["final_volume"])
 
 
 # --- Style
@@ -167,11 +187,12 @@ SUMS: dict[str, Sum] = {
     ),
     "ask_scale": Sum(
         (
-            Need("target", "new volume", "To what volume?"),
+            Need("times", "asked for"),
             Need("volume", "volume", "For what volume is it now?", Brew.batch_size),
+            Need("final_volume", "new volume", "To what volume?", follows=_times),
         ),
         _scale,
-        lambda v, g: f"{v['factor'].magnitude:.3g} times everything, from {show(g['volume'])} to {show(g['target'])}.",
+        lambda v, g: f"{v['factor'].magnitude:.3g} times everything, from {show(g['volume'])} to {show(g['final_volume'])}.",
         lists=lambda brew, v: tuple(_scaled(brew, v["factor"].magnitude)),
     ),
     "ask_enzymes": Sum(
@@ -181,6 +202,6 @@ SUMS: dict[str, Sum] = {
         lambda v, g: ("Mash in an hour at 150 °F, with a quart and a quarter of water a pound.",)
         if v["diastatic_power"].magnitude >= recipe.CONVERTS
         else (),
-        lines=fermentable_lines,
+        lines=_powers,
     ),
 }
