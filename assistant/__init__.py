@@ -7,5 +7,5 @@
 5. `brew.py`          what the batch knows, each value with where it came from
 6. `engine/`, `session/`   the sums themselves, and the memory
 7. `questions.py`, `safety.py`, `cautions.py`, `reply.py`, `wording.py`   what is asked back and said
-8. `lines.py`, `chat/`   the front ends
+8. `meanings.py`, `lines.py`, `chat/`   the front ends
 """

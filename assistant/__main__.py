@@ -11,10 +11,6 @@ from pathlib import Path
 
 from platformdirs import user_cache_path, user_data_path
 
-from assistant import lines
-from assistant.reply import DONE
-from assistant.session.errors import LogError
-
 NAME = "kettleside"
 
 
@@ -24,12 +20,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     cache = user_cache_path(NAME, appauthor=False)
     stdin = _lenient(sys.stdin)
     if options.understand:
+        # Only what understanding takes is loaded; the rest would double the wait.
+        from assistant import meanings
         from assistant.names import names
         from grammar.language import Language
 
-        lines.understood(Language(names(), cache), stdin, sys.stdout)
+        meanings.understood(Language(names(cache), cache), stdin, sys.stdout)
         return 0
     from assistant.conversation import Conversation
+    from assistant.session.errors import LogError
 
     folder = options.data or user_data_path(NAME, appauthor=False)
     try:
@@ -48,7 +47,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(conversation: object, options: argparse.Namespace, folder: Path, stdin: io.TextIOBase) -> int:
+    from assistant import lines
     from assistant.conversation import Conversation
+    from assistant.reply import DONE
 
     assert isinstance(conversation, Conversation)
     if options.sentence:

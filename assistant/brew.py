@@ -99,11 +99,19 @@ class Brew:
 
     def volume(self) -> Known | None:
         """The finished volume: what is in the fermenter if that was logged, else the batch size."""
+        return self.fermenter_volume() or self.size()
+
+    def size(self) -> Known | None:
+        """The volume the batch is planned for."""
+        size = self.batch.volume
+        return Known(as_quantity(size), "batch size") if isinstance(size, list) else None
+
+    def fermenter_volume(self) -> Known | None:
+        """The last volume logged that is in the fermenter."""
         for entry in reversed(self.batch.volumes):
             if _is_fermenter(entry):
                 return Known(as_quantity(entry.slots["volume"]), logged(entry))
-        size = self.batch.volume
-        return Known(as_quantity(size), "batch size") if isinstance(size, list) else None
+        return None
 
     def batch_size(self) -> Known | None:
         """What the recipe is for."""

@@ -15,20 +15,22 @@ from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.engine.units import Q, unit_of
 from assistant.handlers import clock as clock_handlers
+from assistant.handlers import plan as plan_handlers
+from assistant.handlers.sums import SUMS
 from assistant.handlers.turn import Turn
 from assistant.handlers.working import cite
+from assistant.meanings import LONGEST_LINE
 from assistant.names import names
 from assistant.reply import ASK, REFUSED, UNCLEAR, Alert, Outcome, Part, Reply, Working
 from assistant.session.clocks import boil_clock, came_due, running_timers, upcoming
 from assistant.session.errors import LogError
 from assistant.session.log import Log
 from assistant.session.session import Session
+from assistant.varied import varied
+from grammar.asides import is_harmless
 from grammar.command import LINE, Command
 from grammar.language import Language
 from grammar.words import split
-
-LONGEST_LINE = 2000
-"""Characters; a longer line is no sentence."""
 
 NEAREST = 0.3
 """A guess less sure than this is not even worth asking about."""
@@ -77,11 +79,13 @@ class Conversation:
         self._last_values = {name: Q(*value) for name, value in (log.memo("last_values") or {}).items()}
         self._question = questions.from_object(log.memo("question"))
         self._addition_act: str | None = log.memo("addition_act")
+        asked = log.memo("last_sum")
+        self._last_sum = Command(*asked) if asked else None
 
     @classmethod
     def open(cls, folder: Path, cache: Path | None) -> Conversation:
         """Open the log in that folder. Raises LogError where it cannot be read."""
-        return cls(Session(Log.open(folder / "kettleside.db")), Language(names(), cache))
+        return cls(Session(Log.open(folder / "kettleside.db")), Language(names(cache), cache))
 
     def close(self) -> None:
         """Keep what eases the next conversation, then close the log. What was logged is safe without it."""
@@ -91,6 +95,7 @@ class Conversation:
             log.set_memo("cautioned", [list(pair) for pair in sorted(self._cautioned)])
             log.set_memo("last_say", self._last_say)
             log.set_memo("addition_act", self._addition_act)
+            log.set_memo("last_sum", [self._last_sum.act, self._last_sum.slots] if self._last_sum else None)
             log.set_memo("last_working", self._last_working.as_object() if self._last_working else None)
             log.set_memo(
                 "last_values",
@@ -151,8 +156,10 @@ class Conversation:
         return parts
 
     def _carry_out(self, command: Command, said: datetime) -> Part:
+        if command.act == "ask_varied" and self._last_sum:
+            command = varied(self._last_sum, command) or command
         turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
-        outcome = HANDLERS[command.act](turn)
+        outcome = self._carried_out(turn)
         if outcome.ask:
             self._question = questions.Question((command,), outcome.ask)
         if outcome.working:
@@ -160,7 +167,23 @@ class Conversation:
         self._last_values = outcome.values or self._last_values
         if command.act in ("log_addition", "plan_addition"):
             self._addition_act = command.act
+        if command.act in SUMS:
+            self._last_sum = command
         return Part(command.act, dict(command.slots), command.sure, outcome)
+
+    def _carried_out(self, turn: Turn) -> Outcome:
+        """What the handler answers; a question that names a batch is answered for that one, and nothing is switched."""
+        command, name = turn.command, turn.slots.get("name")
+        if name is None or not (is_harmless(command.act) or command.act == "export"):
+            return HANDLERS[command.act](turn)
+        batch = self.session.find_batch(str(name))
+        if batch is None:
+            return plan_handlers.no_such_batch(turn)
+        with self.session.looking_at(batch):
+            outcome = HANDLERS[command.act](turn)
+        if batch is self.session.batch:
+            return outcome
+        return replace(outcome, more=(*outcome.more, f"That is {str(batch.name or batch.style).title()}."))
 
     def _first_aid(self, heard: str) -> list[Part]:
         """Where someone is hurt nothing else is listened to, and no question stays open."""
@@ -175,7 +198,7 @@ class Conversation:
         expected = EXPECTED.get(self.session.bench.stage, ())
         addition = self._addition_act or ("plan_addition" if self.session.bench.stage == "planning" else None)
         return self.language.understand(
-            heard, said, self._likely(), answering, addition, self._scale(), expected
+            heard, said, self._likely(), answering, addition, self._scale(), expected, self._batches()
         )
 
     def _scale(self) -> str:
@@ -193,6 +216,10 @@ class Conversation:
     def _likely(self) -> tuple[str, ...]:
         """Names a misheard word most likely stands for: those of the recipe."""
         return tuple(line.ingredient for line in self.session.bench.plan if line.ingredient)
+
+    def _batches(self) -> tuple[str, ...]:
+        """What batches may be called: their names and styles."""
+        return tuple({told for batch in self.session.journal.batches for told in (batch.name, batch.style) if told})
 
     def _held_back(self, commands: Sequence[Command], heard: str) -> Part | None:
         """The question, refusal or shrug instead of acting, where the sentence was not wholly understood."""

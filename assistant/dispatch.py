@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from assistant.handlers import back, clock, fermentation, know, log, plan, sums
+from assistant.handlers import back, clock, fermentation, know, lists, log, plan, steps, styles, sums
 from assistant.handlers.turn import Turn
 from assistant.reply import Outcome
 
@@ -22,6 +22,7 @@ HANDLERS: dict[str, Handler] = {
     "undo": log.undo,
     "redo": log.redo,
     "ask_logged": back.logged,
+    "ask_varied": back.nothing_to_vary,
     "plan_addition": plan.addition,
     "remove_addition": plan.remove,
     "new_batch": plan.new_batch,
@@ -33,7 +34,7 @@ HANDLERS: dict[str, Handler] = {
     "export": plan.export,
     "start_timer": clock.start_timer,
     "time_left": clock.time_left,
-    "whats_next": clock.whats_next,
+    "whats_next": steps.whats_next,
     "pause": clock.pause,
     "resume": clock.resume,
     "cancel_timer": clock.cancel_timer,
@@ -43,8 +44,15 @@ HANDLERS: dict[str, Handler] = {
     "define": know.define,
     "about": know.about,
     "why": know.why,
-    "how_to": know.how_to,
-    "what_now": know.what_now,
+    "how_to": steps.how_to,
+    "what_now": steps.what_now,
+    "next_step": steps.next_step,
+    "step_back": steps.step_back,
+    "today": steps.today,
+    "day_plan": steps.day_plan,
+    "about_style": styles.about_style,
+    "checklist": lists.checklist,
+    "shopping_list": lists.shopping_list,
     "troubleshoot": know.troubleshoot,
     "safety": know.safety,
     "explain_last": know.explain,

@@ -14,7 +14,7 @@ from assistant.handlers.log import described, named
 from grammar.command import LINE, RECORDING, Command
 from grammar.plausibility import doubts
 
-_BARE_ANSWERS = {
+BARE_ANSWERS = {
     "gravity": "sg",
     "original": "sg",
     "final": "sg",
@@ -93,7 +93,7 @@ def answered(question: Question, answer: Command) -> list[Command]:
 
 def _filled(command: Command, slot: str, answer: Command) -> Command | None:
     """The command with the slot that was asked for; None where the answer does not fit."""
-    wanted = _BARE_ANSWERS.get(slot)
+    wanted = BARE_ANSWERS.get(slot)
     for value in answer.slots.values():
         if isinstance(value, str) != (slot in _NAME_ANSWERS):
             return None

@@ -42,6 +42,8 @@ class Working:
     spread: str = ""
     """How far the answer may be off."""
     notes: tuple[str, ...] = ()
+    reasons: tuple[str, ...] = ()
+    """Why it is to be done, where the answer is advice, for a bare "why"."""
 
     def as_object(self) -> dict[str, Any]:
         """Plain data, to be kept for the next conversation."""
@@ -51,10 +53,8 @@ class Working:
     @classmethod
     def from_object(cls, kept: dict[str, Any]) -> Working:
         """The working that was kept as plain data."""
-        inputs = tuple(Input(*given) for given in kept["inputs"])
-        return cls(
-            **{**kept, "inputs": inputs, "sources": tuple(kept["sources"]), "notes": tuple(kept["notes"])}
-        )
+        lists = {name: tuple(value) for name, value in kept.items() if isinstance(value, list)}
+        return cls(**{**kept, **lists, "inputs": tuple(Input(*given) for given in kept["inputs"])})
 
     def lines(self) -> list[str]:
         found = [self.answer, f"Formula: {self.formula}."]

@@ -2,7 +2,8 @@
 
 A question is harmless: where its own words and all its numbers are understood, everyday words (`TALK`) and words that
 its examples use may stand anywhere in it, and a whole clause before it or behind a pause. An act that records something
-is asked back for any of these. Numbers, and words that turn a sentence into its opposite, always count.
+is asked back for any of these; it passes over a closed list of small words alone (`BETWEEN`). Numbers, and words that turn
+a sentence into its opposite, always count.
 """
 
 from __future__ import annotations
@@ -16,12 +17,15 @@ from grammar.examples import Examples
 
 HARMLESS = frozenset(
     "define about why how_to what_now troubleshoot safety explain_last help show_log summary list_batches time_left "
-    "whats_next".split()
+    "whats_next next_step step_back checklist shopping_list today day_plan about_style".split()
 )
 """Acts that only answer, beside every `ask_...`."""
 
-STRICT = frozenset({"help", "show_log", "list_batches"})
+STRICT = frozenset({"help", "show_log", "list_batches", "next_step", "step_back"})
 """Those of them that may not be asked for among everyday words."""
+
+LOGGED = frozenset("log_gravity log_temperature log_volume log_addition log_event correct_last undo".split())
+"""Acts that record, and yet pass over the words of `BETWEEN`."""
 
 TOLD = frozenset({"troubleshoot", "safety"})
 TURNING = frozenset("almost nearly close because yet would unless suppose imagine pretend last matter remember".split())
@@ -84,7 +88,7 @@ class Aside(NamedTuple):
 
 @dataclass(frozen=True)
 class Meaning:
-    """What a question takes for more than talk."""
+    """What an act takes for more than talk."""
 
     cues: Collection[str]
     """Single words that stand for one of its terminals."""
@@ -99,8 +103,8 @@ def is_harmless(act: str) -> bool:
 
 
 def may_pass_over(act: str) -> bool:
-    """Whether an act may be asked for among everyday words."""
-    return is_harmless(act) and act not in STRICT
+    """Whether an act may be said among everyday words, or among small ones."""
+    return (is_harmless(act) and act not in STRICT) or act in LOGGED
 
 
 def asides(
@@ -130,16 +134,18 @@ def passing(
     words: Sequence[str],
     counting: Collection[int],
     talk: Collection[str],
-    questions: Mapping[str, Meaning],
+    between: Collection[int],
+    meanings: Mapping[str, Meaning],
     examples: Examples,
     alike: Sequence[Mapping[str, float]] = (),
 ) -> Passing:
-    """For each question, and for `ASKED`, what passing over each word costs; endless where that may not be.
+    """For each act with a meaning, and for `ASKED`, what passing over each word costs; endless where that may not be.
 
-    `counting` are the places of words that always count; `alike` the terminals each word may have been misheard for, with
+    `talk` are words to pass over in a question, `between` places to pass over in what records, `counting`
+    those that always count; `alike` the terminals each word may have been misheard for, with
     the cost, given where words may be strange.
     """
-    acts = {ASKED: Meaning((), ()), **questions}
+    acts = {ASKED: Meaning((), ()), **meanings}
     found: dict[str, list[float]] = {act: [] for act in acts}
     for place, word in enumerate(words):
         may_pass = place not in counting
@@ -149,6 +155,8 @@ def passing(
         for act, meaning in acts.items():
             if not may_pass or word in meaning.turning:
                 cost = math.inf
+            elif act in LOGGED:
+                cost = WORD_COST if place in between else math.inf
             elif word in talk:
                 cost = WORD_COST
             elif act in known:

@@ -12,8 +12,9 @@ from typing import Any
 
 from lark import Token, Tree
 
-from grammar.asides import ASKING
+from grammar.asides import ASKING, is_harmless
 from grammar.either import told_apart
+from grammar.lattice import BatchName
 from grammar.moments import Moment
 from grammar.parser import Found, Parse
 from grammar.plausibility import Doubt, doubts, is_usual
@@ -30,6 +31,7 @@ BARE_UNITS = {
     "bare_sg": "sg",
     "bare_degrees": "degrees",
     "bare_minutes": "minute",
+    "bare_days": "day",
     "bare_percent": "percent",
     "bare_volumes": "volume_co2",
     "bare_ibu": "ibu",
@@ -140,7 +142,8 @@ def command_of(
         if edge.repaired and edge.terminal
     )
     passed_over = tuple(str(edge.value) for _, edge in parse.edges if edge.repaired and not edge.terminal)
-    hops = any(edge.terminal == "HOP" for _, edge in parse.edges)
+    timed = any(found.act == "addition" and "boil_left" in _slots(found, now)[0] for found in parse.commands)
+    batch = next((str(edge.value) for _, edge in parse.edges if isinstance(edge.value, BatchName)), None)
     commands: list[Command] = []
     for found in parse.commands:
         act, slots, cost = found.act, _slots(found, now)[0], 0.0
@@ -155,13 +158,16 @@ def command_of(
         if act.startswith("ask_") and is_statement(words):
             cost += _STATEMENT_COST
         if act == "addition":
-            act, more = _addition_act(slots, [command.act for command in commands], addition)
+            act, more = _addition_act(timed, [command.act for command in commands], addition)
             cost += more
         slots, unsure = _with_scale(slots, scale)
         cost += unsure
         slots = _hot_first(slots)
         if "text" in slots:
             slots["text"] = _as_said(str(slots["text"]), heard)
+        if batch and is_harmless(act):
+            slots.setdefault("name", batch)
+        hops = any(True for _ in found.tree.scan_values(_is_hop))
         doubt = tuple(doubts(act, slots, hops))
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
         commands.append(
@@ -192,7 +198,8 @@ def _may_be_asked(recording: Sequence[bool], words: Sequence[str]) -> bool:
     """Whether what looks like a statement may be part of a question: by its mark, its opening, or what it follows."""
     trails = not recording[0] and any(recording) and not JOINERS.intersection(words)
     polite = words[0] in REQUESTS and words[1:2] == ["you"]
-    opens = words[0] in QUESTION_OPENERS and any(recording) and not polite
+    inverted = words[0] in ASKS_FIRST and not INVERTED.union({"the"}).isdisjoint(words[1:2])
+    opens = (words[0] in QUESTION_OPENERS or inverted) and any(recording) and not polite
     return (words[-1] == "?" and recording[-1] and not polite) or opens or trails
 
 
@@ -202,11 +209,18 @@ def _can_be_converted(act: str, slots: Mapping[str, Slot]) -> bool:
     return act != "ask_convert" or not isinstance(told, list) or convertible(told[1], str(wanted))
 
 
-def _addition_act(slots: dict[str, Slot], before: Sequence[str], addition: str | None) -> tuple[str, float]:
-    """What a bare "1 oz Willamette" goes on with: the sentence so far, then the talk so far, then the clock it names."""
+def _is_hop(value: Any) -> bool:
+    return isinstance(value, Token) and value.type == "HOP"
+
+
+def _addition_act(timed: bool, before: Sequence[str], addition: str | None) -> tuple[str, float]:
+    """What a bare "1 oz Willamette" goes on with: the sentence so far, then the talk so far.
+
+    `timed` where one of the row names its time in the boil.
+    """
     if before and before[-1] in ("log_addition", "plan_addition", "remove_addition"):
         return before[-1], 0.0
-    if "boil_left" in slots and addition != "log_addition":
+    if timed and addition != "log_addition":
         return "plan_addition", 0.0
     if addition:
         return addition, 0.0

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from functools import cache
 from importlib.resources import files
+from pathlib import Path
 
-TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "batch", "know", "back")
+TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "batch", "know", "back", "steps")
 """The grammar files, in the order they are read."""
 
 ANSWERS = ("answer_yes", "answer_no", "answer_value")
@@ -18,6 +19,13 @@ def grammar_text() -> str:
     """The `.lark` files as the one grammar they make up."""
     folder = files("grammar")
     return "\n".join((folder / f"{topic}.lark").read_text(encoding="utf-8") for topic in TOPICS)
+
+
+@cache
+def program_text() -> str:
+    """The program that reads them, for what is kept of its work: another program may make something else of the same files."""
+    folder = Path(__file__).parent
+    return "\n".join(path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.py")))
 
 
 @cache

@@ -5,6 +5,7 @@ text ─ words ─ lattice ─ parser ─ Command
 
 from __future__ import annotations
 
+import gc
 import math
 from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
@@ -17,9 +18,9 @@ from grammar.files import ANSWERS, acts, grammar_text
 from grammar.lattice import INGREDIENTS, Lattice
 from grammar.parser import Parse, Parser
 from grammar.reading import CUT
-from grammar.search import Beside
+from grammar.search import DEAREST, Beside
 from grammar.tables import Tables, kept_in
-from grammar.vocabulary import LONGEST, Sense, Vocabulary, from_terminals
+from grammar.vocabulary import LONGEST, Sense, Vocabulary, known_in
 from grammar.words import split
 
 _RULE_COSTS = {
@@ -59,13 +60,11 @@ class Language:
     def __init__(self, names: Mapping[str, Mapping[str, str]], cache_folder: Path | None = None) -> None:
         """`names`: for each terminal of names (`HOP`, `TERM`, ...) the phrases and what each stands for."""
         self.tables: Tables = kept_in(cache_folder, grammar_text(), acts())
-        self.vocabulary: Vocabulary = from_terminals(self.tables.terminals, self.tables.ignored)
-        for terminal, phrases in names.items():
-            self.vocabulary.add_names(terminal, phrases)
+        self.vocabulary: Vocabulary = known_in(cache_folder, self.tables, names)
         self.parser = Parser(self.tables, _RULE_COSTS, objection)
         self.examples = learned(cache_folder)
         cues = self.vocabulary.single_words()
-        self._questions = {
+        self._meanings = {
             act: Meaning(
                 set().union(*(cues.get(terminal, ()) for terminal in reached)), reached, TURNED_BY.get(act, ())
             )
@@ -73,6 +72,7 @@ class Language:
             if may_pass_over(act)
         }
         self._usual = tuple(act for act in acts() if act not in ANSWERS)
+        gc.freeze()  # all this stays; walking through it again and again for garbage would hold up sentences
 
     def understand(
         self,
@@ -83,17 +83,19 @@ class Language:
         addition: str | None = None,
         scale: str = "degF",
         expected: Collection[str] = (),
+        batches: Collection[str] = (),
     ) -> list[Command]:
         """What the sentence asks for, most often one command; one `unclear` command where nothing was understood.
 
         `now` is when it was said; `likely` names the batch holds; `answering` while a question is open, when a bare value or yes and no answer it;
         `addition` the act a bare "and the irish moss" goes on with; `scale` that of degrees without one;
-        `expected` acts that the stage of the batch makes likely.
+        `expected` acts that the stage of the batch makes likely; `batches` the names of all batches, which a question may
+        be about (slot `name`).
         """
         words = split(heard)
         if not words or len(words) > LONGEST_SENTENCE:
             return [unclear(heard)]
-        lattice = Lattice(words, self.vocabulary, likely)
+        lattice = Lattice(words, self.vocabulary, likely, batches)
         bare = self.parser.read(lattice, ANSWERS) if answering else None
         parse = bare if bare and len(bare.commands) == 1 else self._parse(lattice, words)
         if parse is None:
@@ -103,19 +105,22 @@ class Language:
     def _parse(self, lattice: Lattice, words: Sequence[str]) -> Parse | None:
         """The words as they are; where that is no reading to act on, what they may have been misheard for."""
         against = self.examples.against(words)
-        counting, talk = lattice.counting(), self.vocabulary.talk
-        passed = passing(words, counting, talk, self._questions, self.examples)
+        counting, talk, between = lattice.counting(), self.vocabulary.talk, lattice.between()
+        passed = passing(words, counting, talk, between, self._meanings, self.examples)
         plain = self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_PLAIN), beside=Beside(passed))
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
-        passed = passing(words, counting, talk, self._questions, self.examples, lattice.alike())
-        aside = Beside(passed, lattice.asides())
-        found = (
-            plain,
-            self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_BESIDE), beside=aside),
-            self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_GUESS), True, Beside(passed)),
-        )
-        return min((parse for parse in found if parse), key=lambda parse: parse.cost, default=None)
+        passed = passing(words, counting, talk, between, self._meanings, self.examples, lattice.alike())
+        best = plain
+        for unlikely, misheard, beside in (
+            (UNLIKE_BESIDE, False, Beside(passed, lattice.asides())),
+            (UNLIKE_GUESS, True, Beside(passed)),
+        ):
+            at_most = min(best.cost, DEAREST) if best else DEAREST
+            found = self.parser.read(lattice, self._usual, _unlikely(against, *unlikely), misheard, beside, at_most)
+            if found and (best is None or found.cost < best.cost):
+                best = found
+        return best
 
     def nearest(self, heard: str, examples: Mapping[str, str]) -> str | None:
         """The example (one for each act) of the act that the words are most like, told with what was heard in it.

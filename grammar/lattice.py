@@ -16,7 +16,7 @@ from grammar.moments import read_moments
 from grammar.quantities import read_quantities
 from grammar.reading import PLAIN
 from grammar.vocabulary import JOINING, LONGEST, Vocabulary
-from grammar.words import ARTICLES
+from grammar.words import ARTICLES, split
 
 FILLER_COST = 0.01
 """For each word passed over that carries nothing; keeps the reading that uses more of the words in front."""
@@ -27,10 +27,14 @@ UNHEARD = ARTICLES | {","}
 KIND_COST = {"NUMBER": 0.051, "CLOCK": 0.02}
 """A number that may be read as something more definite is that first."""
 
-TERMINAL_COST = {"OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK": 0.24, "IS_ABOUT": 0.24,
+TERMINAL_COST = {"STYLE": 0.02, "OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT": 0.24, "GO_BACK": 0.3, "IS_ABOUT": 0.24,
                  "WHY_ALONE": 0.25, "EXPLAIN_ALONE": 0.25}
 """A word between two numbers belongs to the one behind it sooner than to the one before; everyday verbs (`go back to`) mean
 a batch less surely than `switch to`; and a word that asks alone does so only where nothing else explains the sentence."""
+
+BIDDEN, BIDDEN_COST = "_BIDDEN", 0.75
+"""The end of the name of terminals that may tell what was done as well as what is to be done (`pitch the yeast`), and the
+cost: such a sentence is asked back."""
 
 UNKNOWN_COST = 0.75
 """For each word passed over that may carry something: one of these alone means asking back."""
@@ -87,11 +91,31 @@ TELLS_OF_PAST = frozenset("did was were before after".split())
 TURNS = {"about": {"to"}, "my": {"buddy", "friend", "pal"}}
 """Words that carry nothing, but change everything before another: `about to boil`, `my buddy pitched`."""
 
-FREE_TEXT = {"NAME": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
-"""Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us."""
+FREE_TEXT = {"NAME": 5, "TITLE": 5, "TOPIC": 12, "NOTE": 60, "STRANGER": 3}
+"""Terminals that take words as they come, and how many at most; a STRANGER is a name nobody has told us.
+
+A TITLE is a name that no word announces: `new batch Red Maple`.
+"""
+
+NAMES = ("NAME", "TITLE")
+NO_NAME = frozenset("more other another some any all both".split())
+"""Words that open no name: `use more soap`."""
+
+NO_TITLE = frozenset("of for with at on in to from by as and".split())
+"""Words that join what was said to more of it: no title opens with one (`a batch of cookies`)."""
 
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
+
+OPENS_NO_NOTE = frozenset("that of saying".split())
+"""Words that lead up to what is noted and are no part of it."""
+
+READING_NOTED_COST = 0.15
+"""For a note that opens with a number, and is a reading sooner."""
+
+QUANTITY_KINDS = frozenset("MASS VOLUME SPOON COUNT".split())
+WITHIN_NAME_COST = 0.1
+"""For an amount whose number opens within a name."""
 
 AMOUNTS = frozenset("MASS VOLUME SPOON".split())
 """Quantities that need no number: `a teaspoon`."""
@@ -104,6 +128,15 @@ OFF_SUBJECT_COST, SUBJECT_SHARE = 0.45, 0.3
 
 _LEAST_FREE_COST = 0.05
 _FREE_COST = {"STRANGER": 0.95, "TOPIC": 0.3}
+
+
+TIES = frozenset("of for in on with from about".split())
+BATCH_NAME_COST = 0.05
+"""For the name of a batch within a question: dearer than any meaning its words have there."""
+
+
+class BatchName(str):
+    """The name of a batch, said within a question about it."""
 
 
 class Edge(NamedTuple):
@@ -121,8 +154,16 @@ class Edge(NamedTuple):
 class Lattice:
     """The edges of one sentence, found when they are asked for."""
 
-    def __init__(self, words: Sequence[str], vocabulary: Vocabulary, likely: Collection[str] = ()) -> None:
+    def __init__(
+        self,
+        words: Sequence[str],
+        vocabulary: Vocabulary,
+        likely: Collection[str] = (),
+        batches: Collection[str] = (),
+    ) -> None:
+        """`likely`: names that a misheard word most likely stands for; `batches`: names of the batches there are."""
         self.words = words
+        self._batches = [(tuple(split(name)), name) for name in batches]
         self._vocabulary = vocabulary
         self._likely = frozenset(likely)
         self._letters = max(1, len(" ".join(words)))
@@ -130,7 +171,8 @@ class Lattice:
         self._units: list[list[Edge]] | None = None
         self._edges: tuple[list[dict[str, tuple[Edge, ...]] | None], ...] = ([None] * len(words), [None] * len(words))
         self._repaired: list[list[Edge] | None] = [None] * len(words)
-        self._reached: tuple[list[list[tuple[int, float]]], ...] = ([], [])
+        self._stepped: tuple[list[list[tuple[float, int, str]]], ...] = ([], [])
+        self._free: dict[tuple[int, str, bool], tuple[Edge, ...]] = {}
         self._numbers: dict[int, str] = {}
         """Where a plain number or quantity stands; such a word is neither passed over nor taken for another."""
         for reading in (*read_quantities(words), *read_moments(words)):
@@ -142,10 +184,47 @@ class Lattice:
                 self._plain[reading.start].append(edge._replace(terminal="BRIX"))
         for start in range(len(words)):
             self._plain[start] += self._known(start)
+        self._part_names_from_numbers()
+
+    def _part_names_from_numbers(self) -> None:
+        """In `crystal forty one ounce magnum` forty is the malt's: a quantity that opens within a name costs more."""
+        names = {
+            (start, edge.end)
+            for start, edges in enumerate(self._plain)
+            for edge in edges
+            if edge.terminal in INGREDIENTS and edge.end - start > 1 and self.words[edge.end - 1].isalpha()
+        }
+        for begins, ends in names:
+            split_up = False
+            for start in range(begins + 1, ends):
+                across = [edge.end > ends and edge.terminal in QUANTITY_KINDS for edge in self._plain[start]]
+                split_up |= any(across)
+                self._plain[start] = [
+                    edge._replace(cost=edge.cost + WITHIN_NAME_COST) if within else edge
+                    for edge, within in zip(self._plain[start], across, strict=True)
+                ]
+            if split_up:
+                self._plain[ends] += [
+                    Edge(ends + reading.end, reading.kind, reading.value, reading.cost)
+                    for reading in read_quantities(self.words[ends:])
+                    if reading.start == 0 and reading.kind in QUANTITY_KINDS
+                ]
 
     def counting(self) -> frozenset[int]:
         """Where words stand that always count: numbers, and what turns a sentence into its opposite."""
         return self._number_places() | {place for place, word in enumerate(self.words) if word in NEGATIONS}
+
+    def between(self) -> frozenset[int]:
+        """Where small words stand that mean nothing between the words of what records."""
+        small = self._vocabulary.between
+        found = {place for place, word in enumerate(self.words) if word in small and not self._turns(place, place + 1)}
+        for place, edges in enumerate(self._plain):
+            found.update(*(range(place, edge.end) for edge in edges if not edge.terminal))
+        return frozenset(found)
+
+    def _turns(self, start: int, end: int) -> bool:
+        """Whether the words carry nothing by themselves, but change what follows."""
+        return not TURNS.get(" ".join(self.words[start:end]), set()).isdisjoint(self.words[end : end + 1])
 
     def asides(self) -> list[Aside]:
         """Clauses at the opening and at the end that may be said beside the matter."""
@@ -184,41 +263,67 @@ class Lattice:
             known = self._edges[misheard][start] = _by_terminal(found)
         return known
 
-    def least_ahead(self, misheard: bool, passed: Sequence[float] = ()) -> list[float]:
-        """For each place, what the words from there on cost at least, at `passed` each if not read; free text apart."""
-        reaches = self._reaches(misheard)
-        least = [0.0] * (len(self.words) + 1)
+    def least_ahead(
+        self, misheard: bool, passed: Sequence[float], left: Sequence[float], wanted: Collection[str] | None = None
+    ) -> list[float]:
+        """For each place, what the words from there on cost at least; free text apart.
+
+        They are read as `wanted` terminals (None for any), or each passed over at `passed`, up to a place where reading
+        on is `left` at that cost.
+        """
+        steps = self._steps(misheard)
+        least = [*left]
         for start in range(len(self.words) - 1, -1, -1):
-            costs = [cost + least[end] for end, cost in reaches[start]]
-            if passed:
-                costs.append(passed[start] + least[start + 1])
-            least[start] = min(costs, default=math.inf)
+            cheapest = min(least[start], passed[start] + least[start + 1])
+            for cost, end, terminal in steps[start]:
+                if cost >= cheapest:
+                    break
+                if cost + least[end] < cheapest and (wanted is None or not terminal or terminal in wanted):
+                    cheapest = cost + least[end]
+            least[start] = cheapest
         return least
 
-    def _reaches(self, misheard: bool) -> list[list[tuple[int, float]]]:
-        """For each place how far one edge may lead, and at what cost at least."""
-        known = self._reached[misheard]
+    def named_batch(self, start: int) -> Iterator[Edge]:
+        """The name of a batch there is, with the small word before it that ties it to a question: `for the porter`."""
+        at = start + (self.words[start] in TIES)
+        while at < len(self.words) and self.words[at] in ARTICLES:
+            at += 1
+        for told, name in self._batches:
+            if told and tuple(self.words[at : at + len(told)]) == told:
+                yield Edge(at + len(told), "", BatchName(name), BATCH_NAME_COST)
+
+    def _steps(self, misheard: bool) -> list[list[tuple[float, int, str]]]:
+        """For each place the cost, end and terminal of all edges, the cheapest first."""
+        known = self._stepped[misheard]
         if not known:
             for start in range(len(self.words)):
-                cheapest: dict[int, float] = {}
-                for edges in self.edges(start, misheard).values():
-                    for edge in edges:
-                        cheapest[edge.end] = min(edge.cost, cheapest.get(edge.end, math.inf))
-                known.append([*cheapest.items()])
+                every = [edge for edges in self.edges(start, misheard).values() for edge in edges]
+                every += self.named_batch(start)
+                known.append(sorted((edge.cost, edge.end, edge.terminal) for edge in every))
         return known
 
     @staticmethod
-    def least_free_text(misheard: bool) -> float:
-        """What words taken as they come cost at least."""
-        return _LEAST_FREE_COST + (BESIDE_A_GUESS_COST if misheard else 0.0)
+    def least_free_text(misheard: bool, wanted: Collection[str]) -> float:
+        """What words taken as they come for any of the terminals cost at least; endless where it takes none."""
+        return min((_free_text_cost(terminal, misheard) for terminal in FREE_TEXT if terminal in wanted), default=math.inf)
 
-    def free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
+    def free_text(self, start: int, terminal: str, misheard: bool) -> tuple[Edge, ...]:
         """Words taken as they come: dearer the more of them, and much dearer where a number is among them."""
-        if self.words[start] == ",":
+        asked = start, terminal, misheard
+        if asked not in self._free:
+            self._free[asked] = tuple(self._free_text(*asked))
+        return self._free[asked]
+
+    def _free_text(self, start: int, terminal: str, misheard: bool) -> Iterator[Edge]:
+        if self.words[start] == "," or (terminal == "NOTE" and self.words[start] in OPENS_NO_NOTE):
             return
-        cost = _FREE_COST.get(terminal, _LEAST_FREE_COST)
-        if misheard and terminal != "STRANGER":
-            cost += BESIDE_A_GUESS_COST
+        if terminal in NAMES and next((w for w in self.words[start:] if w not in ARTICLES), "") in NO_NAME:
+            return
+        if terminal == "TITLE" and not NO_TITLE.isdisjoint((self.words[start], self.words[start - 1])):
+            return
+        cost = _free_text_cost(terminal, misheard)
+        if terminal == "NOTE" and start in self._numbers:
+            cost += READING_NOTED_COST
         for end in range(start + 1, min(len(self.words), start + FREE_TEXT[terminal]) + 1):
             word = self.words[end - 1]
             if terminal == "STRANGER" and (
@@ -245,20 +350,24 @@ class Lattice:
             return 1.2
         if terminal == "TOPIC" and kind:
             return 0.15 if kind == "NUMBER" else 0.8
-        if terminal == "NAME":
+        if terminal in NAMES:
             return 0.8 if kind else 0.2 if self._vocabulary.is_keyword(word) else 0.01
         return 0.01
 
     def _known(self, start: int) -> Iterator[Edge]:
         for end, phrase in self._phrases(start, UNHEARD):
             for sense in self._vocabulary.senses.get(phrase, ()):
-                yield Edge(end, sense.terminal, sense.value, TERMINAL_COST.get(sense.terminal, 0.0))
+                cost = BIDDEN_COST if sense.terminal.endswith(BIDDEN) else TERMINAL_COST.get(sense.terminal, 0.0)
+                yield Edge(end, sense.terminal, sense.value, cost)
         for end, phrase in self._phrases(start, UNHEARD | JOINING):
             for sense in self._vocabulary.loose.get(phrase, ()):
                 yield Edge(end, sense.terminal, sense.value, FILLER_COST)
+        for end, phrase in self._phrases(start, UNHEARD | self._vocabulary.between):
+            for sense in self._vocabulary.told.get(phrase, ()):
+                yield Edge(end, sense.terminal, sense.value, FILLER_COST)
         for end in range(start + 1, min(len(self.words), start + LONGEST) + 1):
             phrase = " ".join(self.words[start:end])
-            if phrase in self._vocabulary.fillers and TURNS.get(phrase, set()).isdisjoint(self.words[end : end + 1]):
+            if phrase in self._vocabulary.fillers and not self._turns(start, end):
                 yield Edge(end, "", phrase, FILLER_COST * (end - start))
 
     def _phrases(self, start: int, left_out: Collection[str]) -> Iterator[tuple[int, str]]:
@@ -352,6 +461,12 @@ class Lattice:
         """
         cost = 0.08 + 2.0 * (1.0 - alike) + 0.6 * share**2
         return cost / 2 if value in self._likely else cost
+
+
+def _free_text_cost(terminal: str, misheard: bool) -> float:
+    """What words taken as they come cost, apart from what each of them adds."""
+    guessed = misheard and terminal != "STRANGER"
+    return _FREE_COST.get(terminal, _LEAST_FREE_COST) + (BESIDE_A_GUESS_COST if guessed else 0.0)
 
 
 def _by_terminal(edges: Iterable[Edge]) -> dict[str, tuple[Edge, ...]]:

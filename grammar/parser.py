@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 from lark import Token, Tree
 
 from grammar.lattice import FREE_TEXT, Edge, Lattice
-from grammar.search import NOTHING_BESIDE, PATIENCE, Beside, Search, Stack, Step, told
+from grammar.search import DEAREST, NOTHING_BESIDE, PATIENCE, Beside, Search, Stack, Step, told
 from grammar.tables import END, Reduction, Tables, inside
 
 NOTHING_UNLIKELY: Mapping[str, float] = {}
@@ -59,7 +59,6 @@ class Parser:
         for act, bottom in self._bottoms.items():
             for terminal in tables.actions[bottom.state]:
                 self._openings[terminal].append(act)
-        self.takes_free_text = {act for act, reached in tables.reached.items() if not FREE_TEXT.keys().isdisjoint(reached)}
 
     def read(
         self,
@@ -68,14 +67,15 @@ class Parser:
         unlikely: Mapping[str, float] = NOTHING_UNLIKELY,
         misheard: bool = False,
         beside: Beside = NOTHING_BESIDE,
+        at_most: float = DEAREST,
     ) -> Parse | None:
         """The cheapest reading, if there is any; `unlikely` acts cost more, and what is `beside` the matter is passed over.
 
-        If `misheard`, words may stand for others, or for nothing.
+        It costs `at_most` so much, but for what a command costs that contradicts itself. If `misheard`, words may stand for others, or for nothing.
         """
         costs = {act: self._costs.get(act, 0.0) + unlikely.get(act, 0.0) for act in acts}
         best: Parse | None = None
-        for cost, last in Search(self, lattice, costs, misheard, beside).run():
+        for cost, last in Search(self, lattice, costs, misheard, beside, at_most).run():
             if best and best.cost <= cost:
                 break
             commands, edges = self._commands(last)
@@ -129,6 +129,10 @@ class Parser:
             if terminal:
                 for after in self._feed(stack, terminal):
                     yield from ((edge, after) for edge in edges)
+
+    def reached(self, act: str) -> Collection[str]:
+        """The terminals that may stand anywhere in an act."""
+        return self._tables.reached[act]
 
     def may_end(self, stack: Stack, act: str) -> bool:
         """Whether a command may end here."""
@@ -241,7 +245,7 @@ def _heard(
             yield terminal, edges
     for terminal in FREE_TEXT:
         if terminal in wanted and (misheard or terminal != "STRANGER"):
-            yield terminal, tuple(lattice.free_text(place, terminal, misheard))
+            yield terminal, lattice.free_text(place, terminal, misheard)
 
 
 def _token(edge: Edge) -> Token:

@@ -138,7 +138,7 @@ class _Amount(NamedTuple):
 
 def read_quantities(words: Sequence[str]) -> list[Reading]:
     """Every number, quantity, gravity and bare unit in `words`; what is cut out of a longer one at a cost."""
-    numbers = all_numbers(words)
+    numbers = [number for number in all_numbers(words) if not _runs_on(words, number)]
     amounts = _amounts(words, numbers)
     return weigh_cuts([
         *(Reading(n.start, n.end, "NUMBER", n.value, n.cost) for n in numbers if n.shape not in NEEDS_UNIT),
@@ -147,6 +147,16 @@ def read_quantities(words: Sequence[str]) -> list[Reading]:
         *_rates(words, amounts),
         *_bare_units(words),
     ])
+
+
+def _runs_on(words: Sequence[str], number: Number) -> bool:
+    """Whether a number took up the half of the next amount: `at 60 and a half oz` is no `60.5 oz`."""
+    return (
+        word_at(words, number.start - 1) == "at"
+        and "and" in words[number.start : number.end]
+        and number.value % 1 > 0
+        and any(unit.kind in ("MASS", "SPOON") for _, unit in _units_at(words, number.end))
+    )
 
 
 def _units_at(words: Sequence[str], at: int) -> Iterator[tuple[int, _Unit]]:
@@ -197,11 +207,12 @@ def _and_part(words: Sequence[str], amount: _Amount) -> Iterator[_Amount]:
 
 
 def _without_article(words: Sequence[str]) -> Iterator[_Amount]:
-    """`ounce and a half` for `an ounce and a half`."""
+    """`ounce and a half` for `an ounce and a half`, and `the full hour` for one."""
     for at, word in enumerate(words):
-        if word in _FULL and word_at(words, at - 1) in ("", *ARTICLES, "for", "in"):
+        before = words[at - 1] if at else ""
+        if word in _FULL and before in ("", *ARTICLES, "for", "in"):
             yield from (_Amount(at, end, 1.0, unit.kind, unit.name, 0.0) for end, unit in _units_at(words, at + 1))
-        if word in _FORMS and not (at and words[at - 1] in ARTICLES):
+        if word in _FORMS and before not in ARTICLES:
             for end, unit in _units_at(words, at):
                 one = _Amount(at, end, 1.0, unit.kind, unit.name, _WITHOUT_ARTICLE_COST)
                 yield from _and_part(words, one)

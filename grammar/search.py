@@ -36,6 +36,18 @@ PATIENCE_MISHEARD = 700
 MOST_COMMANDS = 3
 """In one sentence."""
 
+LISTED = frozenset("addition log_addition plan_addition remove_addition".split())
+"""Acts that people tell in a row; a further `addition` goes on with it."""
+
+LISTING = "+"
+"""Stands for the act between two commands where such a row may go on."""
+
+BETWEEN_COMMANDS = frozenset({"", ASKED, LISTING})
+"""What stands for the act where none is begun."""
+
+MOST_LISTED, NEXT_LISTED_COST = 12, 0.03
+"""Commands at most in such a row, and what one more costs."""
+
 
 @dataclass(eq=False, slots=True)
 class Stack:
@@ -53,8 +65,7 @@ class Stack:
 class Grammar(Protocol):
     """What a search asks of a parser."""
 
-    @property
-    def takes_free_text(self) -> Collection[str]: ...
+    def reached(self, act: str) -> Collection[str]: ...
 
     def openings(
         self, lattice: Lattice, place: int, acts: Collection[str], misheard: bool
@@ -98,31 +109,34 @@ class _Node(NamedTuple):
     cost: float
     place: int
     act: str
-    """Empty between commands; `ASKED` where only a question may follow; at the very end the last act."""
+    """Empty between commands; `ASKED` where only a question may follow, `LISTING` where only one more of a row; at the
+    very end the last act."""
     stack: Stack | None
     """None between commands, and once the whole sentence is read."""
     steps: Step | None
     commands: int
     """How many are complete."""
-
-    @property
-    def mark(self) -> _Mark:
-        """Nodes alike in this lead to the same."""
-        return _mark(self.place, self.act, self.stack, self.commands)
+    mark: _Mark
+    """Nodes alike in this lead to the same."""
 
 
 class Search:
     """One search through one lattice."""
 
     def __init__(
-        self, grammar: Grammar, lattice: Lattice, costs: Mapping[str, float], misheard: bool, beside: Beside
+        self, grammar: Grammar, lattice: Lattice, costs: Mapping[str, float], misheard: bool, beside: Beside,
+        at_most: float = DEAREST,
     ) -> None:
-        """`costs`: the acts to look for and what each costs."""
+        """`costs`: the acts to look for and what each costs; `at_most`: what a reading may cost altogether."""
+        self._at_most = at_most
         self._grammar, self._lattice, self._costs, self._misheard = grammar, lattice, costs, misheard
         self._length = len(lattice.words)
         self._passing, self._asides = beside
         self._closing = {aside.start: aside for aside in beside.asides if aside.start}
-        self._bounds = self._least_ahead()
+        self._talked = [Edge(place + 1, "", word, 0.0) for place, word in enumerate(lattice.words)]
+        self._nothing_passed = [math.inf] * self._length
+        self._between = self._least_between()
+        self._bounds: dict[str, list[float]] = {}
         self._queue: list[_Node] = []
         self._numbers = count()
         self._seen: set[_Mark] = set()
@@ -153,23 +167,27 @@ class Search:
         beside_it = Step(self._passed_over(0, aside.end), 0, "", None, None)
         self._push(aside.harmless, aside.end, ASKED, None, beside_it, 0)
         for edge, act, after in self._openings(aside.end):
-            if act and act not in self._passing:
+            if act and not (act in self._passing and is_harmless(act)):
                 cost = aside.cost(act) + edge.cost + self._costs[act]
                 self._push(cost, edge.end, act, after, Step(edge, aside.end, act, after, beside_it), 0)
 
     def _begin(self, node: _Node) -> None:
         """Open a command, or pass over what stands before it."""
         opening = self._passing.get(ASKED)
-        if opening and node.place < self._length:
+        if opening and node.act != LISTING and node.place < self._length:
             step = Step(self._talk(node.place, opening), node.place, "", None, node.steps)
             self._push(node.cost + opening[node.place], node.place + 1, ASKED, None, step, node.commands)
+            for edge in self._lattice.named_batch(node.place):
+                step = Step(edge, node.place, "", None, node.steps)
+                self._push(node.cost + edge.cost, edge.end, ASKED, None, step, node.commands)
         if node.commands and node.place < self._length and self._lattice.words[node.place] in PARTS:
             # What joins two commands is free, so that of two equal readings the one that parts them there wins.
-            joint = self._passed_over(node.place, node.place + 1, repaired=False)
-            step = Step(joint, node.place, "", None, node.steps)
+            step = Step(self._talked[node.place], node.place, "", None, node.steps)
             self._push(node.cost, node.place + 1, node.act, None, step, node.commands)
         asked_before = _last_question(node.steps)
         for edge, act, after in self._openings(node.place):
+            if node.act == LISTING and act not in ("", "addition"):
+                continue
             if act and (act == asked_before or (node.act == ASKED and not self._may_follow(act, node))):
                 continue
             cost = node.cost + edge.cost + self._costs.get(act, 0.0)
@@ -177,24 +195,35 @@ class Search:
             self._push(cost, edge.end, act or node.act, after, step, node.commands)
 
     def _may_follow(self, act: str, node: _Node) -> bool:
-        """Whether an act may open behind the talk passed over before it: not where it never passes over one of the words."""
+        """Whether an act may open behind the talk passed over before it: not where it never passes over one of the words.
+
+        What records may follow neither a clause beside the matter nor a strange word.
+        """
         passed, talk, step = self._passing.get(act), self._passing[ASKED], node.steps
         while passed and step and step.edge and step.stack is None:
-            if math.isinf(passed[step.place]) and not math.isinf(talk[step.place]):
+            if is_harmless(act):
+                kept_from = math.isinf(passed[step.place]) and not math.isinf(talk[step.place])
+            else:
+                kept_from = any(map(math.isinf, passed[step.place : step.edge.end]))
+            if kept_from:
                 return False
             step = step.before
         return passed is not None
 
     def _end(self, node: _Node, stack: Stack) -> None:
         """Complete a command where it may end, with another or an aside behind it, or nothing."""
-        if node.commands == MOST_COMMANDS or not self._grammar.may_end(stack, node.act) or self._cut_short(node):
+        most = MOST_LISTED if node.act in LISTED else MOST_COMMANDS
+        if node.commands >= most or not self._grammar.may_end(stack, node.act) or self._cut_short(node):
             return
         ended = Step(None, node.place, node.act, None, node.steps)
-        another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
         if node.place == self._length:
             self._push(node.cost, node.place, node.act, None, ended, node.commands + 1)
             return
-        self._push(node.cost + another, node.place, "", None, ended, node.commands + 1)
+        if node.commands + 1 < MOST_COMMANDS:
+            another = ANOTHER_MISHEARD_COST if self._misheard else ANOTHER_COST
+            self._push(node.cost + another, node.place, "", None, ended, node.commands + 1)
+        if node.act in LISTED and not self._misheard:
+            self._push(node.cost + NEXT_LISTED_COST, node.place, LISTING, None, ended, node.commands + 1)
         closing = self._closing.get(node.place)
         if closing:
             beside_it = Step(self._passed_over(node.place, self._length), node.place, node.act, None, ended)
@@ -203,10 +232,14 @@ class Search:
     def _read_on(self, node: _Node, stack: Stack) -> None:
         if node.place == self._length:
             return
-        passed = self._passing.get(node.act)
-        if passed:
+        passed = self._passing.get(node.act, self._nothing_passed)
+        if passed[node.place] < math.inf:
             step = Step(self._talk(node.place, passed), node.place, node.act, stack, node.steps)
             self._push(node.cost + passed[node.place], node.place + 1, node.act, stack, step, node.commands)
+        if is_harmless(node.act):
+            for edge in self._lattice.named_batch(node.place):
+                step = Step(edge, node.place, node.act, stack, node.steps)
+                self._push(node.cost + edge.cost, edge.end, node.act, stack, step, node.commands)
         for edge, after in self._grammar.moves(self._lattice, node.place, stack, self._misheard):
             step = Step(edge, node.place, node.act, after, node.steps)
             self._push(node.cost + edge.cost, edge.end, node.act, after, step, node.commands)
@@ -215,34 +248,46 @@ class Search:
         return self._grammar.openings(self._lattice, place, self._costs, self._misheard)
 
     def _push(self, cost: float, place: int, act: str, stack: Stack | None, steps: Step | None, commands: int) -> None:
-        least = cost + self._bounds.get(act, self._bounds[None])[place]
-        mark = _mark(place, act, stack, commands)
-        if least <= DEAREST and mark not in self._seen and cost < self._cheapest.get(mark, math.inf):
+        mark = place, stack.number if stack else act, commands
+        if cost >= self._cheapest.get(mark, math.inf) or mark in self._seen:
+            return
+        least = cost + (self._bound(act)[place] if stack or place < self._length else 0.0)
+        if least <= self._at_most:
             self._cheapest[mark] = cost
             left = self._length - place
-            node = _Node(least, left, next(self._numbers), cost, place, act, stack, steps, commands)
+            node = _Node(least, left, next(self._numbers), cost, place, act, stack, steps, commands, mark)
             heapq.heappush(self._queue, node)
 
-    def _least_ahead(self) -> dict[str | None, list[float]]:
-        """For each act (None for the others) what the words from each place on cost at least."""
-        ahead = {act: self._lattice.least_ahead(self._misheard, passed) for act, passed in self._passing.items()}
-        plain = self._lattice.least_ahead(self._misheard)
-        free = self._lattice.least_free_text(self._misheard)
-        bounds: dict[str | None, list[float]] = {None: plain}
-        bounds.update(ahead)
-        for act in self._grammar.takes_free_text:
-            bounds[act] = [min(least, free) for least in plain[:-1]] + [0.0]
-        bounds[""] = [min(*least, free) for least in zip(plain[:-1], *[a[:-1] for a in ahead.values()], strict=True)]
-        bounds[""] = bounds[ASKED] = [*bounds[""], 0.0]
-        cut = min((aside.harmless for aside in self._closing.values()), default=math.inf)
-        return {act: [min(least, cut) for least in bound] for act, bound in bounds.items()}
+    def _bound(self, act: str) -> list[float]:
+        """What the words from each place on cost at least within an act, or between commands."""
+        known = self._bounds.get(act)
+        if known is None:
+            known = self._bounds[act] = self._between if act in BETWEEN_COMMANDS else self._least_within(act)
+        return known
+
+    def _least_between(self) -> list[float]:
+        """Any act may follow, and what joins two commands is free. An aside costs more than words taken as they come."""
+        passed = [min(costs) for costs in zip(*self._passing.values(), strict=True)] or self._nothing_passed
+        passed = [0.0 if word in PARTS else cost for word, cost in zip(self._lattice.words, passed, strict=True)]
+        free = self._lattice.least_free_text(self._misheard, FREE_TEXT)
+        return self._lattice.least_ahead(self._misheard, passed, [free] * self._length + [0.0])
+
+    def _least_within(self, act: str) -> list[float]:
+        """Of the terminals of the act, until it ends and leaves room for another."""
+        another = NEXT_LISTED_COST if act in LISTED else ANOTHER_COST
+        wanted = self._grammar.reached(act)
+        free = self._lattice.least_free_text(self._misheard, wanted)
+        left = [min(free, another + least) for least in self._between]
+        left[-1] = 0.0
+        return self._lattice.least_ahead(self._misheard, self._passing.get(act, self._nothing_passed), left, wanted)
 
     def _talk(self, place: int, passed: Sequence[float]) -> Edge:
         """One word passed over within a question; only a strange one counts as not understood."""
-        return self._passed_over(place, place + 1, repaired=passed[place] >= STRANGE_COST)
+        talk = self._talked[place]
+        return talk._replace(repaired=True) if passed[place] >= STRANGE_COST else talk
 
-    def _passed_over(self, start: int, end: int, repaired: bool = True) -> Edge:
-        return Edge(end, "", " ".join(self._lattice.words[start:end]), 0.0, repaired)
+    def _passed_over(self, start: int, end: int) -> Edge:
+        return Edge(end, "", " ".join(self._lattice.words[start:end]), 0.0, True)
 
     def _cut_short(self, node: _Node) -> bool:
         """Whether a command would end in words taken as they come while the speaker goes on without a pause."""
@@ -257,10 +302,6 @@ def told(last: Step | None) -> list[Step]:
         steps.append(last)
         last = last.before
     return steps[::-1]
-
-
-def _mark(place: int, act: str, stack: Stack | None, commands: int) -> _Mark:
-    return place, stack.number if stack else act, commands
 
 
 def _last_question(steps: Step | None) -> str:

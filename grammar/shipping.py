@@ -1,4 +1,4 @@
-"""Computes the grammar's tables while the package is built, so that the first sentence ever need not wait for them."""
+"""Computes what understanding starts from while the package is built, so that the first sentence ever need not wait for it."""
 
 from __future__ import annotations
 
@@ -16,11 +16,15 @@ class BuildWithTables(build_py):
         if self.editable_mode:
             return
         sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
-        from grammar import examples
+        from assistant import names
+        from grammar import examples, vocabulary
         from grammar.files import acts, grammar_text
         from grammar.kept import ship
         from grammar.tables import build, made_of
 
         folder = Path(self.build_lib) / "grammar"
-        ship(folder, "grammar", made_of(grammar_text(), acts()), build(grammar_text(), acts()))
+        tables, known = build(grammar_text(), acts()), names.collected()
+        ship(folder, "grammar", made_of(grammar_text(), acts()), tables)
+        ship(folder, "names", names.made_of(), known)
+        ship(folder, "vocabulary", vocabulary.made_of(known), vocabulary.vocabulary_of(tables, known))
         ship(folder, "examples", examples.made_of(), examples.learn(examples.example_sentences()))

@@ -9,7 +9,7 @@ weights are our own, set by measuring.
 from __future__ import annotations
 
 from functools import lru_cache
-from itertools import permutations
+from itertools import accumulate, permutations
 
 from rapidfuzz.distance import DamerauLevenshtein
 
@@ -40,15 +40,23 @@ _CLASSES = str.maketrans({"b": "p", "f": "p", "v": "p", "d": "t", "D": "t", "T":
                           "J": "S", "C": "S", "N": "n", "m": "n", "R": "r", "h": "", **dict.fromkeys(VOWELS - {"R"}, "")})
 
 
-def _swaps() -> dict[tuple[str, str], float]:
-    table = {pair: _OTHER_VOWEL for pair in permutations(VOWELS, 2)}
+_SOUNDS = VOWELS | frozenset("CJDTSZNpbtdkgfvszmnlrwyh")
+
+
+def _swaps() -> dict[str, dict[str, float]]:
+    """For each sound what it costs to have meant each: nothing the same one, 1 one that is not near."""
+    table = {heard: {meant: float(heard != meant) for meant in _SOUNDS} for heard in _SOUNDS}
+    near = {pair: _OTHER_VOWEL for pair in permutations(VOWELS, 2)}
     for cost, groups in reversed(_NEARNESS):
         for group in groups.split():
-            table |= dict.fromkeys(permutations(group, 2), cost)
+            near |= dict.fromkeys(permutations(group, 2), cost)
+    for (heard, meant), cost in near.items():
+        table[heard][meant] = cost
     return table
 
 
 _SWAP = _swaps()
+_LOSS = {sound: _FAINT.get(sound, 1.0) for sound in _SOUNDS}
 
 
 @lru_cache(maxsize=8192)
@@ -94,14 +102,19 @@ def _by_ear(heard: str, meant: str) -> float:
 
 def _distance(heard: str, meant: str) -> float:
     """The cheapest way from one row of sounds to another."""
-    above = [0.0]
-    for sound in meant:
-        above.append(above[-1] + _FAINT.get(sound, 1.0))
-    for one in heard:
-        lost = _FAINT.get(one, 1.0)
-        row = [above[0] + lost]
-        for at, other in enumerate(meant):
-            swap = 0.0 if one == other else _SWAP.get((one, other), 1.0)
-            row.append(min(above[at] + swap, above[at + 1] + lost, row[at] + _FAINT.get(other, 1.0)))
+    unheard = [_LOSS[sound] for sound in meant]
+    above = [0.0, *accumulate(unheard)]
+    for sound in heard:
+        swap, lost = _SWAP[sound], _LOSS[sound]
+        cost = above[0] + lost
+        row = [cost]
+        for other, gained, before, over in zip(meant, unheard, above, above[1:], strict=False):
+            # Comparisons, for this is the innermost loop and `min` takes thrice as long.
+            left, cost = cost + gained, before + swap[other]
+            if over + lost < cost:
+                cost = over + lost
+            if left < cost:
+                cost = left
+            row.append(cost)
         above = row
     return above[-1]

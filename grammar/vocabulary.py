@@ -9,15 +9,19 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
+from typing import NamedTuple
 
 from lark.lexer import PatternStr, TerminalDef
-from rapidfuzz import process
-from rapidfuzz.distance import Levenshtein
 
-from grammar import sound
+from grammar.asides import LOGGED
+from grammar.files import grammar_text, program_text
+from grammar.kept import kept
+from grammar.likeness import Sounds, WordIndex
 from grammar.quantities import unit_words
+from grammar.tables import Tables
 from grammar.words import ARTICLES
 
 LONGEST = 9
@@ -35,21 +39,9 @@ PART = {"SYMPTOM": "SYMPTOM_WORD", "HAZARD": "HAZARD_WORD"}
 TALK = frozenset({"SYMPTOM", "HAZARD", "REASON", "METHOD", *PART.values()})
 """Names made of words from anywhere; `catch fire` does not make `catch` a word one expects to hear."""
 
-ALIKE = 0.58
-"""The least likeness (see `grammar.sound`) at which one phrase counts as misheard for another."""
 
-SHORT = 3
-ALIKE_SHORT = 0.8
-"""The same for words of up to `SHORT` letters, of which one letter is much."""
-
-MOST_JOINED, SHORTEST_JOINED = 3, 6
-"""Words at most and letters at least of a phrase that may be heard as another number of words."""
-
-ROUGHLY_ALIKE = 0.4
-"""The least share of equal sounds at which it is worth weighing them one by one."""
-
-_AT_MOST = 14
-"""Candidates taken from each of the two searches, by spelling and by sound."""
+_LONGER_UNITS = tuple(word for word in unit_words() if len(word) > 3)
+"""Shorter ones sound like too much else."""
 
 
 class VocabularyError(Exception):
@@ -60,8 +52,7 @@ class VocabularyError(Exception):
         self.terminal, self.pattern = terminal, pattern
 
 
-@dataclass(frozen=True, slots=True)
-class Sense:
+class Sense(NamedTuple):
     """One thing a phrase may stand for."""
 
     terminal: str
@@ -76,6 +67,8 @@ class Vocabulary:
     senses: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
     loose: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
     """The phrases of `LOOSE` names without their joining words."""
+    told: dict[str, list[Sense]] = field(default_factory=lambda: defaultdict(list))
+    """The phrases of what is told that have several words: those of `BETWEEN` may stand inside (`put it in`)."""
     subjects: set[str] = field(default_factory=set)
     """The longer words of all names from the knowledge base: what there is to talk about."""
     everyday: set[str] = field(default_factory=set)
@@ -86,11 +79,19 @@ class Vocabulary:
     """The words of ingredients and styles."""
     talk: set[str] = field(default_factory=set)
     """Words that carry nothing in a question (`TALK`)."""
+    between: set[str] = field(default_factory=set)
+    """Words that carry nothing in what is told (`BETWEEN`)."""
     fillers: set[str] = field(default_factory=set)
     """Phrases that carry nothing and may stand anywhere (`please`, `um`)."""
     _index: WordIndex | None = None
-    _units: Sounds | None = None
-    _one_of_units: Sounds | None = None
+    units: Sounds = field(default_factory=lambda: Sounds(_LONGER_UNITS))
+    """The words for units, searched like other words."""
+    one_of_units: Sounds = field(
+        default_factory=lambda: Sounds(
+            (f"{'an' if word[0] in 'aeiou' else 'a'} {word}" for word in _LONGER_UNITS), by_spelling=False
+        )
+    )
+    """The same for one of each: `a teaspoon`."""
 
     def add(self, phrase: str, terminal: str, value: object = None) -> None:
         """Take a phrase; articles in it neither help nor hinder, so that `set a timer` is `set the timer`."""
@@ -118,6 +119,12 @@ class Vocabulary:
                     if len(word) > 3 and word not in self.fillers and word not in self.talk
                 )
 
+    def open_up(self, terminals: Collection[str]) -> None:
+        """Let the words of `BETWEEN` stand inside the phrases of these terminals."""
+        for phrase, senses in self.senses.items():
+            if " " in phrase:
+                self.told[phrase] += [sense for sense in senses if sense.terminal in terminals]
+
     def knows(self, word: str) -> bool:
         """Whether the word stands in any phrase, those of `TALK` left out."""
         return word in self.everyday or word in self.fillers
@@ -141,7 +148,7 @@ class Vocabulary:
         Word by word against phrases of as many words; run together against phrases of more or fewer, for a recogniser
         sets the gaps where it likes: `wool emote`, `play him out`.
         """
-        index = self._words_index()
+        index = self.index()
         found = self._word_by_word(words, index) + index.like_joined(words)
         return [(phrase, likeness) for phrase, likeness in found if phrase in self.senses]
 
@@ -158,124 +165,31 @@ class Vocabulary:
             ]
         return [(phrase, least) for phrase, least in pairs if phrase != " ".join(words)]
 
-    @property
-    def units(self) -> Sounds:
-        """The words for units, searched like other words."""
-        if self._units is None:
-            self._units = Sounds(word for word in unit_words() if len(word) > 3)
-        return self._units
-
-    @property
-    def one_of_units(self) -> Sounds:
-        """The same for one of each: `a teaspoon`."""
-        if self._one_of_units is None:
-            self._one_of_units = Sounds(
-                (f"{'an' if word[0] in 'aeiou' else 'a'} {word}" for word in unit_words() if len(word) > 3),
-                by_spelling=False,
-            )
-        return self._one_of_units
-
-    def _words_index(self) -> WordIndex:
+    def index(self) -> WordIndex:
+        """The phrases as they are searched by likeness; worked out once all are known."""
         if self._index is None:
             self._index = WordIndex(phrase for phrase in self.senses if phrase.replace(" ", "").isalpha())
         return self._index
 
 
-class WordIndex:
-    """The words of a vocabulary beside their sounds, for the search by likeness."""
-
-    def __init__(self, phrases: Iterable[str]) -> None:
-        self._openings: dict[str, None] = {}
-        """In order, for of equally near words only some are tried, and always the same ones."""
-        joined: list[str] = []
-        for phrase in phrases:
-            words = phrase.split()
-            self._openings |= dict.fromkeys(" ".join(words[:count]) for count in range(1, len(words) + 1))
-            if len(words) <= MOST_JOINED and len(phrase) >= SHORTEST_JOINED:
-                joined.append(phrase)
-        self._words = Sounds(dict.fromkeys(word for opening in self._openings for word in opening.split()))
-        self._joined = Sounds(joined, by_spelling=False)
-
-    def starts(self, words: str) -> bool:
-        """Whether a phrase opens with these words."""
-        return words in self._openings
-
-    def like(self, heard: str) -> list[tuple[str, float]]:
-        return self._words.like(heard)
-
-    def like_joined(self, heard: Sequence[str]) -> list[tuple[str, float]]:
-        """Phrases of another number of words."""
-        phrase = " ".join(heard)
-        if len(phrase) < SHORTEST_JOINED:
-            return []
-        return [
-            (known, likeness)
-            for known, likeness in self._joined.like(phrase)
-            if known.count(" ") + 1 != len(heard)
-        ]
+def known_in(folder: Path | None, tables: Tables, names: Mapping[str, Mapping[str, str]]) -> Vocabulary:
+    """The vocabulary that came with the installation, else that of the folder's cache, else made and put there."""
+    return kept("vocabulary", made_of(names), lambda: vocabulary_of(tables, names), folder)
 
 
-class Sounds:
-    """Phrases, searched by sound and by spelling, gaps between words left out."""
-
-    def __init__(self, phrases: Iterable[str], by_spelling: bool = True) -> None:
-        self._phrases: dict[str, list[str]] = defaultdict(list)
-        for phrase in phrases:
-            self._phrases[sound.key(phrase)].append(phrase)
-        self._keys = _ByLength(self._phrases, 0.6)
-        spelled = [phrase for alike in self._phrases.values() for phrase in alike] if by_spelling else []
-        self._spelled = _ByLength(spelled, 0.5)
-        self._kept: dict[str, list[tuple[str, float]]] = {}
-
-    def like(self, heard: str) -> list[tuple[str, float]]:
-        """Phrases at least `ALIKE`, the likest first; the same phrase left out."""
-        if heard not in self._kept:
-            self._kept[heard] = self._search(heard)
-        return self._kept[heard]
-
-    def _search(self, heard: str) -> list[tuple[str, float]]:
-        near = {
-            phrase: None
-            for key in self._keys.nearest(sound.key(heard))
-            for phrase in self._phrases[key]
-        }
-        near |= dict.fromkeys(self._spelled.nearest(heard))
-        least = ALIKE if len(heard) > SHORT else ALIKE_SHORT
-        heard_said = sound.said(heard)
-        found = (
-            (phrase, sound.likeness(heard, phrase))
-            for phrase in near
-            if phrase != heard
-            and Levenshtein.normalized_similarity(heard_said, sound.said(phrase)) >= ROUGHLY_ALIKE
-        )
-        return sorted((pair for pair in found if pair[1] >= least), key=lambda pair: (-pair[1], pair[0]))
+def made_of(names: Mapping[str, Mapping[str, str]]) -> str:
+    """All that the vocabulary depends on."""
+    return "\n".join([grammar_text(), program_text(), repr(names)])
 
 
-class _ByLength:
-    """Texts, of which only those of a like length are compared: others cannot be near."""
-
-    def __init__(self, texts: Iterable[str], least: float) -> None:
-        self._least = least
-        self._texts: dict[int, list[str]] = defaultdict(list)
-        for text in texts:
-            self._texts[len(text)].append(text)
-        self._kept: dict[int, list[str]] = {}
-
-    def nearest(self, text: str) -> list[str]:
-        length = len(text)
-        if length not in self._kept:
-            shortest, longest = self._least * length, length / self._least
-            self._kept[length] = [
-                text for size in sorted(self._texts) if shortest <= size <= longest for text in self._texts[size]
-            ]
-        hits = process.extract(
-            text,
-            self._kept[length],
-            scorer=Levenshtein.normalized_similarity,
-            limit=_AT_MOST,
-            score_cutoff=self._least,
-        )
-        return [hit[0] for hit in hits]
+def vocabulary_of(tables: Tables, names: Mapping[str, Mapping[str, str]]) -> Vocabulary:
+    """The phrases of the grammar and of the knowledge base, ready to be searched; takes about a third of a second."""
+    vocabulary = from_terminals(tables.terminals, tables.ignored)
+    vocabulary.open_up(set().union(*(tables.reached[act] for act in LOGGED)))
+    for terminal, phrases in names.items():
+        vocabulary.add_names(terminal, phrases)
+    vocabulary.index()
+    return vocabulary
 
 
 def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> Vocabulary:
@@ -289,6 +203,8 @@ def from_terminals(terminals: Iterable[TerminalDef], ignored: Iterable[str]) -> 
         for phrase in _phrases(terminal):
             if terminal.name == "TALK":
                 vocabulary.talk.add(phrase)
+            elif terminal.name == "BETWEEN":
+                vocabulary.between.add(phrase)
             elif terminal.name in skipped:
                 vocabulary.fillers.add(phrase)
             else:

@@ -17,6 +17,7 @@ from knowledge.entries import (
     GRAVITY,
     Addition,
     Caution,
+    Day,
     Fermentable,
     Fruit,
     Hop,
@@ -35,13 +36,13 @@ from knowledge.entries import (
 )
 from knowledge.errors import KnowledgeError
 from knowledge.fields import Amount, Range
-from knowledge.loader import TOPICS, load, phrases
+from knowledge.loader import TOPICS, load, phrases, text
 
 __all__ = [
-    "GRAVITY", "TOPICS", "Addition", "Amount", "Caution", "Fermentable", "Fruit", "Hop", "HowTo", "Ingredient",
+    "GRAVITY", "TOPICS", "Addition", "Amount", "Caution", "Day", "Fermentable", "Fruit", "Hop", "HowTo", "Ingredient",
     "KnowledgeError", "Range", "Salt", "Sanitizer", "Source", "Step", "Style", "Term", "Trouble", "When",
-    "Why", "Yeast", "cautions", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
-    "terms", "troubles", "whys",
+    "Why", "Yeast", "cautions", "days", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
+    "terms", "text", "troubles", "whys",
 ]
 
 
@@ -64,6 +65,11 @@ def terms() -> Mapping[str, Term]:
 def steps() -> Mapping[str, Step]:
     """In the order they are done."""
     return load("steps")
+
+
+def days() -> Mapping[str, Day]:
+    """In the order they come."""
+    return load("days")
 
 
 def whys() -> Mapping[str, Why]:

@@ -35,6 +35,18 @@ STEP_STAGES = (
 )
 """The chapters of the way from recipe to glass, finer than what the log can tell."""
 
+WAYS = ("extract", "steeped", "partial mash", "all grain", "bottles", "keg")
+"""The ways a beer may be made and packed; the recipe and the log tell which."""
+
+SIGNS = (
+    "recipe told", "water in", "water hot", "mash rested", "extract in", "additions in", "wort cool",
+    "fermenter filled", "gravity read", "rested", "gravity steady", "conditioned", "carbonated",
+)
+"""What in the log besides an event shows that a step is done."""
+
+PHASES = ("fermenting", "conditioning", "kegged")
+"""The stages of a batch that last for days."""
+
 MARKS = ("found", "computed", "memory", "practice")
 """How a source stands: read in print, worked out, recalled and unverified, or the custom of the trade."""
 
@@ -217,18 +229,46 @@ class Term(Named):
 
 @dataclass(frozen=True, kw_only=True)
 class Step(Fact):
-    """One step of a brew with extract and steeped grain."""
+    """One step on the way from the recipe to the glass. A text may hold `{155F}`, told in the brewer's degrees."""
 
     stage: str = choice(*STEP_STAGES)
+    ways: Texts = field(default=(), metadata={"one_of": WAYS})
+    """The ways it belongs to; every way when the file does not say."""
     do: str
+    here: Texts = ()
+    """The same with numbers of the batch in braces; the first of which all are known is told instead."""
     done_when: str
     why: str
     goes_wrong: str
     needs: Texts = ()
+    """Gear and supplies that must be at hand."""
+    uses: Texts = field(default=(), metadata={"one_of": tuple(KINDS)})
+    """The kinds of ingredients that go in; the recipe tells which."""
     takes: str
     """How long it usually lasts, in words."""
     after: Texts = field(default=(), metadata={"one_of": EVENTS})
     """The log events each of which means that it is done."""
+    sign: str = choice("", *SIGNS, default="")
+    """What else in the log means that."""
+    tell: str = ""
+    """The sentence by which the brewer reports it done."""
+    until: Texts = field(default=(), metadata={"one_of": EVENTS})
+    """Events before which it may be made up for when it was passed by."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Day(Fact):
+    """What to do on some days of the weeks after."""
+
+    phase: str = choice(*PHASES)
+    days: Range
+    """First to last, counted from the pitch, the bottling or the kegging, which is day 0."""
+    do: str
+    here: Texts = ()
+    """As for a step."""
+    look: str
+    """What is usual to see."""
+    why: str
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,6 +13,7 @@ from typing import Any
 from knowledge.entries import (
     KINDS,
     Caution,
+    Day,
     HowTo,
     Source,
     Step,
@@ -49,6 +50,7 @@ TOPICS: dict[str, Topic] = {
     "styles": Topic(("styles.toml",), Style),
     "terms": Topic(("terms.toml",), Term),
     "steps": Topic(("steps.toml",), Step, "step"),
+    "days": Topic(("steps.toml",), Day, "day"),
     "whys": Topic(("steps.toml",), Why, "why"),
     "how_tos": Topic(("steps.toml",), HowTo, "how"),
     "troubles": Topic(("troubles.toml",), Trouble),
@@ -95,6 +97,12 @@ def load(topic: str, folder: Path = FOLDER) -> Mapping[str, Any]:
 def phrases(topic: str) -> Mapping[str, str]:
     """Every phrase of a topic, and the id of the entry it means."""
     return MappingProxyType({phrase: id for id, entry in load(topic).items() for phrase in entry.phrases})
+
+
+def text() -> str:
+    """Everything as it is written, the program that reads it included: with the same text, the same knowledge."""
+    paths = sorted(path for path in FOLDER.rglob("*") if path.suffix in (".toml", ".py"))
+    return "\n".join(path.read_text(encoding="utf-8") for path in paths)
 
 
 @cache

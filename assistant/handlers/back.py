@@ -9,7 +9,7 @@ from assistant import wording
 from assistant.brew import as_quantity
 from assistant.engine.units import Q, Quantity
 from assistant.handlers.log import EVENT_WORDS, described, named
-from assistant.handlers.turn import Turn
+from assistant.handlers.turn import Turn, refused
 from assistant.reply import Outcome
 from assistant.session.entry import Entry
 from assistant.session.model import same_name
@@ -31,6 +31,11 @@ def logged(turn: Turn) -> Outcome:
         f"Before: {described(each.act, each.slots)}, {_when(each, turn)}." for each in found[-SHOWN:-1][::-1]
     ]
     return Outcome(f"{say}.", values=values, more=tuple(earlier))
+
+
+def nothing_to_vary(turn: Turn) -> Outcome:
+    """What changes in the last sum was put into it before; here it did not fit, or there was none."""
+    return refused("I cannot tell what to work out again; ask the whole question.")
 
 
 def _when(entry: Entry, turn: Turn) -> str:

@@ -56,15 +56,13 @@ def time_left(turn: Turn) -> Outcome:
 
 
 def whats_next(turn: Turn) -> Outcome:
+    """The addition or the end of the boil that comes next; something must be to come, or an ingredient asked for."""
     dues = [due for due in upcoming(turn.session.bench, turn.said)]
     wanted = turn.slots.get("ingredient")
     if wanted:
         dues = [due for due in dues if any(wanted in (line.ingredient or "") for line in due.items)]
     if not dues:
-        return Outcome(
-            f"{named(str(wanted))} is not still to come." if wanted else "Nothing is still to come.",
-            more=() if wanted else ("Put additions in the recipe: add 1 oz Willamette at 15 minutes.",),
-        )
+        return Outcome(f"{named(str(wanted))} is not still to come.")
     first = dues[0]
     more = tuple(f"Then {_due(due, turn.said)}." for due in dues[1:3])
     return Outcome(

@@ -1,4 +1,4 @@
-"""Knowing: words, ingredients, reasons, methods, steps, troubles, and the working of the last answer."""
+"""Knowing: words, ingredients, reasons, troubles, safety, and the working of the last answer."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from rapidfuzz import fuzz, process
 import knowledge
 from assistant import wording
 from assistant.acts import ACTS
+from assistant.handlers import ingredients, styles
 from assistant.handlers.turn import Turn, refused
 from assistant.handlers.working import cite
 from assistant.reply import Outcome
@@ -42,7 +43,7 @@ def _told(entry: Any, *more: str) -> Outcome:
     return Outcome(wording.sentence(entry.say), more=tuple(filter(None, more)), sources=sources)
 
 
-def _unknown(topic: str, words: str) -> Outcome:
+def unknown(topic: str, words: str) -> Outcome:
     near = _near(topic, words)
     return refused(f"I have nothing on {words}.", *((f"Perhaps {near}?",) if near else ()))
 
@@ -54,68 +55,37 @@ def define(turn: Turn) -> Outcome:
         entry = knowledge.terms()[term]
         return _told(entry, entry.more, f"Say it: {entry.sound}." if entry.sound else "")
     ingredient = find("ingredients", words)
-    return _told(knowledge.ingredients()[ingredient]) if ingredient else _unknown("terms", words)
+    if ingredient:
+        return ingredients.told(knowledge.ingredients()[ingredient])
+    style = find("styles", words)
+    return styles.told(knowledge.styles()[style]) if style else unknown("terms", words)
 
 
 def about(turn: Turn) -> Outcome:
     entry = knowledge.ingredients().get(str(turn.slots["ingredient"]))
     if entry is None:
-        return _unknown("ingredients", str(turn.slots["ingredient"]))
-    more = []
-    if isinstance(entry, knowledge.Hop) and entry.alpha:
-        more.append(f"Alpha acids {entry.alpha.low:g} to {entry.alpha.high:g} %; the package decides.")
-    if isinstance(entry, knowledge.Fermentable) and entry.yield_points:
-        more.append(
-            f"Yields {entry.yield_points:g} points per pound per gallon"
-            + (f", {entry.color:g} °L." if entry.color else ".")
-            + (" Needs a mash." if entry.mash else "")
-        )
-    if isinstance(entry, knowledge.Yeast) and entry.temperature:
-        more.append(f"Ferments at {entry.temperature.low:g} to {entry.temperature.high:g} °F.")
-    return _told(entry, *more)
+        return unknown("ingredients", str(turn.slots["ingredient"]))
+    return ingredients.told(entry)
 
 
 def why(turn: Turn) -> Outcome:
     words = str(turn.slots.get("topic", ""))
     if not words:
-        return explain(turn)
+        return _reasons(turn) or explain(turn)
     reason = words if words in knowledge.whys() else find("whys", words)
     if not reason:
-        return _unknown("whys", words)
+        return unknown("whys", words)
     entry = knowledge.whys()[reason]
     return _told(entry, entry.more)
 
 
-def how_to(turn: Turn) -> Outcome:
-    words = str(turn.slots["topic"])
-    method = words if words in knowledge.how_tos() else find("how_tos", words)
-    if not method:
-        return _unknown("how_tos", words)
-    entry = knowledge.how_tos()[method]
-    return _told(entry, *(f"{number}. {move}" for number, move in enumerate(entry.how, 1)))
-
-
-def what_now(turn: Turn) -> Outcome:
-    """The first step of the way that no event of the log shows as done."""
-    done = {str(entry.slots["event"]) for entry in turn.session.bench.events}
-    reached = max(
-        (number for number, step in enumerate(_steps()) if done.intersection(step.after)), default=-1
-    )
-    later = [step for step in _steps()[reached + 1 :]]
-    if reached < 0 and turn.session.bench.plan:
-        later = [step for step in later if step.stage != "planning"] or later
-    if not later:
-        return Outcome("Nothing more to do but to drink it, cold and in good company.")
-    step = later[0]
-    return Outcome(
-        wording.sentence(step.do),
-        more=(f"Done when: {step.done_when}", f"Why: {step.why}"),
-        sources=tuple(cite(source) for source in step.source),
-    )
-
-
-def _steps() -> list[Any]:
-    return list(knowledge.steps().values())
+def _reasons(turn: Turn) -> Outcome | None:
+    """Why what was told last is to be done; None where that was no advice."""
+    working = turn.last_working
+    if working is None or not working.reasons:
+        return None
+    first, *more = working.reasons
+    return Outcome(first, more=tuple(more), working=working, sources=working.sources)
 
 
 def troubleshoot(turn: Turn) -> Outcome:
@@ -131,7 +101,7 @@ def troubleshoot(turn: Turn) -> Outcome:
     if not trouble and "gravity" in turn.slots:
         trouble = find("troubles", "stuck fermentation")
     if not trouble:
-        return _unknown("troubles", words)
+        return unknown("troubles", words)
     entry = knowledge.troubles()[trouble]
     return _told(
         entry,

@@ -73,13 +73,18 @@ def new_batch(turn: Turn) -> Outcome:
 def use_batch(turn: Turn) -> Outcome:
     batch = turn.session.find_batch(str(turn.slots["name"]))
     if batch is None:
-        names = wording.listed([str(each.name).title() for each in turn.session.journal.batches if each.name])
-        return refused(
-            f"There is no batch called {turn.slots['name']}.",
-            f"There is {names}." if names else "There are none yet.",
-        )
+        return no_such_batch(turn)
     turn.record({"name": batch.name or ""} if batch.name else {}, batch=batch.id)
     return Outcome(f"Now at {str(batch.name or 'the batch without a name').title()}, {batch.stage}.")
+
+
+def no_such_batch(turn: Turn) -> Outcome:
+    """The refusal where no batch has the name that was said, with the names there are."""
+    names = wording.listed([str(each.name).title() for each in turn.session.journal.batches if each.name])
+    return refused(
+        f"There is no batch called {turn.slots['name']}.",
+        f"There is {names}." if names else "There are none yet.",
+    )
 
 
 def list_batches(turn: Turn) -> Outcome:

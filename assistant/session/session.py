@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
 
@@ -22,6 +23,8 @@ class Session:
         self._read: list[Entry] = []
         self._switches: list[int] = []
         """The entries by which this window opened or returned to a batch."""
+        self._looked_at: int | None = None
+        """The batch a question is about, while it is answered."""
         self._began_at: int | None = None
         """The batch it was at before any of those."""
         self.refresh()
@@ -29,11 +32,22 @@ class Session:
     @property
     def batch(self) -> Batch | None:
         """The batch this window is at, whatever other windows turn to; None while there is none."""
+        if self._looked_at is not None:
+            return self.journal.by_id[self._looked_at]
         for number in reversed(self._switches):
             switch = self.journal.live.get(number)
             if switch and switch.batch in self.journal.by_id:
                 return self.journal.by_id[switch.batch]
         return self.journal.by_id.get(self._began_at or 0) or self.journal.latest
+
+    @contextmanager
+    def looking_at(self, batch: Batch) -> Iterator[None]:
+        """While this lasts, this window is at that batch; nothing may be recorded then."""
+        self._looked_at = batch.id
+        try:
+            yield
+        finally:
+            self._looked_at = None
 
     @property
     def bench(self) -> Batch:
@@ -131,9 +145,22 @@ class Session:
         return found[::-1]
 
     def find_batch(self, name: str) -> Batch | None:
-        """The latest batch of this name, else the latest of a name that holds or is held by it, else None."""
-        near = [batch for batch in reversed(self.journal.batches) if same_name(batch.name, name)]
-        return min(near, key=lambda batch: words(batch.name) != words(name), default=None)
+        """The batch of this name, else of a name that holds or is held by it, else of this style, else None.
+
+        Of several the one this window is at, else the latest.
+        """
+        wanted = name.removeprefix("the ").removeprefix("my ")
+
+        def unlike(batch: Batch) -> tuple[bool, bool, bool]:
+            exact = words(batch.name) == words(wanted)
+            return not exact, not same_name(batch.name, wanted), batch is not self.batch
+
+        near = [
+            batch
+            for batch in reversed(self.journal.batches)
+            if same_name(batch.name, wanted) or same_name(batch.style, wanted)
+        ]
+        return min(near, key=unlike, default=None)
 
     def _placed(self, drafts: Sequence[Draft]) -> list[Draft]:
         at = self.batch.id if self.batch else None

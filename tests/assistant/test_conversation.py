@@ -1,6 +1,6 @@
 """Conversations as transcripts: typed lines in, the replies out, and what stands in the log after.
 
-The stories are in `tables/conversations.txt`, whose head explains how they are written.
+The stories are in `tables/conversations.txt`, whose head explains how they are written, and in `tables/ways.txt`.
 """
 
 from __future__ import annotations
@@ -69,7 +69,7 @@ def read_story(title: str, lines: list[str]) -> Story:
 
 
 def stories() -> Iterator[Story]:
-    text = "\n" + "\n".join(table_lines("conversations.txt"))
+    text = "\n" + "\n".join([*table_lines("conversations.txt"), *table_lines("ways.txt")])
     for part in text.split("\n== ")[1:]:
         title, *lines = part.splitlines()
         yield read_story(title, lines)

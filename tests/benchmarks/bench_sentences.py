@@ -23,7 +23,7 @@ from typing import NamedTuple
 from lark import Token
 
 from assistant.conversation import Conversation
-from assistant.lines import sentences
+from assistant.meanings import sentences
 from assistant.names import names
 from grammar.files import ANSWERS, acts, grammar_text
 from grammar.language import Language
@@ -34,6 +34,8 @@ from grammar.words import split
 ROOT = Path(__file__).parents[2]
 BREW_DAY = ROOT / "tests/assistant/tables/harvest-amber.txt"
 SENTENCES = ROOT / "tests/grammar/tables/sentences.jsonl"
+CHATTER = ROOT / "tests/grammar/tables/chatter.txt"
+HEARD = ROOT / "tests/hearing/heard.jsonl"
 
 COLD_RUNS = 10
 FIRST_RUNS = 3
@@ -76,6 +78,19 @@ def warm(what: str, spoken: Spoken, cache: Path) -> None:
         conversation.close()
 
 
+def understanding(language: Language) -> None:
+    """Sentences understood and not acted on, each heard for the first time."""
+    now = datetime.now().astimezone()
+    heard = [json.loads(line)["heard"] for line in HEARD.read_text(encoding="utf-8").splitlines()]
+    language.understand("ward is boying", now)  # Loads what is loaded once.
+    for what, told in (
+        ("understanding alone, sentences of every act", [sentence for sentence, _ in all_sentences()]),
+        ("understanding alone, badly misheard", [text for texts in heard for text in texts]),
+        ("understanding alone, chatter", [said for said, _ in sentences(CHATTER.read_text("utf-8").splitlines())]),
+    ):
+        shown(what, [timed(partial(language.understand, sentence, now)) for sentence in told])
+
+
 # --- Cold
 
 
@@ -86,14 +101,18 @@ class Run(NamedTuple):
     work: float
 
 
-def run_once(cache_home: Path) -> Run:
-    """One sentence through a program started for it, in a fresh data folder."""
+def run_once(cache_home: Path, *, understand: bool = False) -> Run:
+    """One sentence through a program started for it, in a fresh data folder; or only its meaning asked for."""
+    sentence = "reading 1.052 at 70F"
     environment = {**os.environ, "PYTHONPATH": str(ROOT), "XDG_CACHE_HOME": str(cache_home)}
     with tempfile.TemporaryDirectory() as folder:
-        command = [sys.executable, "-m", "assistant", "--data", folder, "reading 1.052 at 70F"]
+        told = ["--understand"] if understand else ["--data", folder, sentence]
+        command = [sys.executable, "-m", "assistant", *told]
         before = os.times()
         clock = timed(
-            lambda: subprocess.run(command, cwd=ROOT, env=environment, check=True, capture_output=True)
+            lambda: subprocess.run(
+                command, input=sentence.encode(), cwd=ROOT, env=environment, check=True, capture_output=True
+            )
         )
         after = os.times()
         work = after.children_user + after.children_system - before.children_user - before.children_system
@@ -112,6 +131,8 @@ def cold(cache_home: Path) -> None:
     shown_runs(
         "cold start of one sentence, grammar in the cache", [run_once(cache_home) for _ in range(COLD_RUNS)]
     )
+    meanings = [run_once(cache_home, understand=True) for _ in range(COLD_RUNS)]
+    shown_runs("cold start of --understand for one sentence", meanings)
     firsts = []
     for _ in range(FIRST_RUNS):
         with tempfile.TemporaryDirectory() as empty:
@@ -170,9 +191,10 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         cache_home = Path(folder)
         cache = cache_home / "kettleside"
-        language = Language(names(), cache)
+        language = Language(names(cache), cache)
         warm("brew day, warm, logged to the disk", brew_day(), cache)
         warm("sentences of every act, warm, logged to the disk", all_sentences(), cache)
+        understanding(language)
         cold(cache_home)
         beside_earley(language)
 

@@ -77,8 +77,10 @@ def test_an_aside_costs_a_recording_more_and_a_parted_one_costs_a_question_less(
 
 def test_words_that_count_are_never_passed_over() -> None:
     examples = learn([{"said": "how strong is it", "act": "ask_abv"}, {"said": "note it", "act": "note"}])
-    questions = {"ask_abv": Meaning({"strong"}, {"STRENGTH"})}
-    costs = passing("how strong is it not".split(), {4}, {"how", "is", "it", "not"}, questions, examples)
-    assert set(costs) == {"ask_abv", ASKED}
+    meanings = {"ask_abv": Meaning({"strong"}, {"STRENGTH"}), "log_volume": Meaning((), ())}
+    costs = passing("how strong is it not".split(), {4}, {"how", "is", "it", "not"}, {2, 3}, meanings, examples)
+    assert set(costs) == {"ask_abv", "log_volume", ASKED}
+    passed = [cost < float("inf") for cost in costs["log_volume"]]
+    assert passed == [False, False, True, True, False], "what records passes over small words alone"
     assert costs["ask_abv"][4] == float("inf")
     assert costs["ask_abv"][1] > costs["ask_abv"][0], "a word that carries the question costs more"

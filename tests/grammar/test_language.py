@@ -18,7 +18,7 @@ SLOTS = frozenset(
     "gravity temperature of volume ingredient amount boil_left event when text name style from to original final target "
     "final_volume hot_volume hot_temperature cold_volume cold_temperature ice grain water grain_temperature power duration "
     "altitude alpha age carbonation topic symptom label format units use boil_off boil_length hydrometer_calibration "
-    "trub_loss bottle_size value unit percent length kind "
+    "trub_loss bottle_size day value unit percent length kind "
     "bitterness stand stand_temperature boil_volume method per have have_size other_size times".split()
 )
 """The slots of the contract and those added for settings, corrections and bare answers."""

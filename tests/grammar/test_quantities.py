@@ -93,7 +93,7 @@ SAID = [
     ("a kilo and a half", "MASS", 1.5, "kilogram"), ("1 kg 500 g", "MASS", 1.5, "kilogram"),
     ("50 mg", "MASS", 50, "milligram"),
     ("90 min", "DURATION", 90, "minute"), ("45 minute", "DURATION", 45, "minute"),
-    ("an hour", "DURATION", 1, "hour"),
+    ("an hour", "DURATION", 1, "hour"), ("full hour", "DURATION", 1, "hour"),
     ("an hour and a half", "DURATION", 90, "minute"), ("hour and a half", "DURATION", 90, "minute"),
     ("half an hour", "DURATION", 30, "minute"), ("a half hour", "DURATION", 30, "minute"),
     ("three quarters of an hour", "DURATION", 45, "minute"), ("quarter of an hour", "DURATION", 15, "minute"),

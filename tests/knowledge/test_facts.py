@@ -14,7 +14,7 @@ import knowledge
 from assistant.session import stages
 from grammar.vocabulary import ARTICLES
 from grammar.words import split
-from knowledge.entries import BATCH_STAGES, EVENTS, STEP_STAGES
+from knowledge.entries import BATCH_STAGES, EVENTS, STEP_STAGES, WAYS
 from knowledge.loader import TOPICS, load
 
 TABLES = Path(__file__).parent / "tables"
@@ -34,7 +34,7 @@ def of(cls: type) -> list[Any]:
 
 @pytest.mark.parametrize(
     ("what", "least"),
-    [("styles", 30), ("terms", 90), ("steps", 20), ("whys", 10), ("how_tos", 10), ("troubles", 45),
+    [("styles", 30), ("terms", 150), ("steps", 30), ("days", 10), ("whys", 35), ("how_tos", 40), ("troubles", 45),
      ("cautions", 30)],
 )
 def test_a_topic_is_as_full_as_it_was_meant_to_be(what: str, least: int) -> None:
@@ -137,12 +137,21 @@ def test_a_style_can_be_as_strong_as_it_says() -> None:
     assert unlike == []
 
 
-def test_every_log_event_ends_one_step_and_they_follow_in_order() -> None:
-    ending = [event for step in knowledge.steps().values() for event in step.after]
-    assert sorted(ending) == sorted(EVENTS)
-    chapters = [STEP_STAGES.index(step.stage) for step in knowledge.steps().values()]
+@pytest.mark.parametrize("packed", ["bottles", "keg"])
+@pytest.mark.parametrize("way", ["extract", "steeped", "partial mash", "all grain"])
+def test_on_every_way_each_log_event_ends_one_step_and_they_follow_in_order(way: str, packed: str) -> None:
+    steps = [step for step in knowledge.steps().values() if not step.ways or {way, packed}.intersection(step.ways)]
+    ending = [event for step in steps for event in step.after]
+    steeped = set() if way != "extract" else {"steep_start", "steep_end"}
+    assert sorted(ending) == sorted(set(EVENTS) - steeped)
+    chapters = [STEP_STAGES.index(step.stage) for step in steps]
     assert chapters == sorted(chapters)
-    assert set(chapters) == set(range(len(STEP_STAGES)))
+    least = set(range(len(STEP_STAGES))) - ({STEP_STAGES.index("steeping")} if steeped else set())
+    assert set(chapters) == least
+
+
+def test_the_ways_named_are_those_there_are() -> None:
+    assert set(WAYS) == {way for step in knowledge.steps().values() for way in step.ways}
 
 
 def test_the_words_shared_with_the_log_are_the_log_s_own() -> None:

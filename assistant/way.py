@@ -1,0 +1,161 @@
+"""Which way a batch is made, and how far along it the log shows it to be.
+
+The steps are `knowledge/steps.toml`. A step is done when one of its events is in the log or its sign shows there; what
+lies before a step that is done counts as done too, for nobody logs everything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+
+import knowledge
+from assistant.brew import Brew, as_quantity
+from assistant.engine.units import Q
+from assistant.handlers.fermentation import readiness
+from assistant.session.entry import Entry
+
+HOT_WATER = Q(140, "degF")
+"""From here on the water is hot enough to go on with: common practice, no source."""
+
+COOL_WORT = Q(80, "degF")
+"""Wort as cool as this may go into any fermenter: common practice, no source."""
+
+MASH, REST, CONDITIONING, CARBONATING = timedelta(minutes=60), timedelta(days=10), timedelta(days=14), timedelta(days=7)
+"""How long a mash is held, a beer left alone, bottles kept warm, a keg kept under pressure: common practice, no source."""
+
+SHORT_OF = 0.95
+"""The share of the batch size from which on the fermenter counts as full."""
+
+
+@dataclass(frozen=True)
+class Way:
+    """The steps of a batch in their order."""
+
+    name: str
+    """One of the first four of `knowledge.entries.WAYS`."""
+    reason: str
+    """What of the recipe makes it that one."""
+    steps: tuple[knowledge.Step, ...]
+
+    def place(self, id: str) -> int | None:
+        """Where a step stands, or None where it is none of this way."""
+        return next((place for place, step in enumerate(self.steps) if step.id == id), None)
+
+
+def way_of(brew: Brew) -> Way:
+    name, reason = _named(brew)
+    packed = "keg" if brew.batch.event("keg") else "bottles"
+    steps = (step for step in knowledge.steps().values() if not step.ways or {name, packed}.intersection(step.ways))
+    return Way(name, reason, tuple(steps))
+
+
+def _named(brew: Brew) -> tuple[str, str]:
+    """By the recipe, or by what went in where there is none; extract with steeped grain unless they say otherwise."""
+    entries = [knowledge.ingredients().get(name) for name in _ingredients(brew)]
+    malts = [entry for entry in entries if isinstance(entry, knowledge.Fermentable)]
+    grains = [entry for entry in malts if entry.kind == "grain"]
+    starchy = next((grain for grain in grains if grain.mash), None)
+    extract = any(entry.kind == "extract" for entry in malts)
+    if not malts:
+        return "steeped", "the usual way, for the recipe is empty"
+    if grains and not extract:
+        return "all grain", "the recipe has grain and no extract"
+    if starchy:
+        return "partial mash", f"the recipe has extract, and {starchy.name} needs a mash"
+    if grains:
+        return "steeped", "the recipe has extract, and grain that needs no mash"
+    return "extract", "the recipe has no grain"
+
+
+def _ingredients(brew: Brew) -> list[str]:
+    planned = [line.ingredient or "" for line in brew.batch.plan]
+    return planned or [str(entry.slots["ingredient"]) for entry in brew.batch.additions]
+
+
+# --- How far it is
+
+
+def reached(way: Way, brew: Brew) -> int:
+    """The place of the first step to do: after all that is done, or one passed by that may still be made up for."""
+    done = [is_done(step, brew) for step in way.steps]
+    after = max((place + 1 for place, each in enumerate(done) if each), default=0)
+    missed = (
+        place
+        for place, step in enumerate(way.steps[:after])
+        if step.until and not done[place] and not any(brew.batch.event(event) for event in step.until)
+    )
+    return min(next(missed, after), len(way.steps) - 1)
+
+
+def is_done(step: knowledge.Step, brew: Brew) -> bool:
+    return any(brew.batch.event(event) for event in step.after) or bool(step.sign and SIGNS[step.sign](brew))
+
+
+def since(brew: Brew, event: str) -> timedelta | None:
+    """How long ago an event happened, or None where it did not."""
+    entry = brew.batch.event(event)
+    return None if entry is None else brew.now - entry.happened
+
+
+def _past(event: str, span: timedelta) -> Callable[[Brew], bool]:
+    return lambda brew: (since(brew, event) or timedelta(0)) >= span
+
+
+def _on_the_hot_side(brew: Brew) -> bool:
+    return brew.batch.stage in ("steeping", "heating", "boiling")
+
+
+def _warmed(brew: Brew) -> bool:
+    return any(as_quantity(entry.slots["temperature"]) >= HOT_WATER for entry in brew.batch.temperatures)
+
+
+def _extract_in(brew: Brew) -> bool:
+    return any(_kind(entry) == "extract" for entry in brew.batch.additions)
+
+
+def _kind(entry: Entry) -> str:
+    fact = knowledge.ingredients().get(str(entry.slots["ingredient"]))
+    return fact.kind if fact else ""
+
+
+def _additions_in(brew: Brew) -> bool:
+    boiled = [line for line in brew.batch.plan if line.boil_left]
+    return bool(boiled) and brew.batch.event("boil_start") is not None and all(line.made for line in boiled)
+
+
+def _cooled(brew: Brew) -> bool:
+    flameout = brew.batch.event("flameout") or brew.batch.event("chill_start")
+    return flameout is not None and any(
+        as_quantity(entry.slots["temperature"]) <= COOL_WORT
+        for entry in brew.wort_temperatures()
+        if entry.happened >= flameout.happened
+    )
+
+
+def _filled(brew: Brew) -> bool:
+    held, size = brew.fermenter_volume(), brew.size()
+    return held is not None and (size is None or bool(held.value >= SHORT_OF * size.value))
+
+
+def _steady(brew: Brew) -> bool:
+    return brew.batch.event("pitch") is not None and readiness(brew)[0].startswith("Yes")
+
+
+SIGNS: dict[str, Callable[[Brew], bool]] = {
+    "recipe told": lambda brew: bool(brew.batch.plan),
+    "water in": lambda brew: brew.kettle_volume() is not None,
+    "water hot": _warmed,
+    "mash rested": _past("steep_start", MASH),
+    "extract in": _extract_in,
+    "additions in": _additions_in,
+    "wort cool": _cooled,
+    "fermenter filled": _filled,
+    "gravity read": lambda brew: brew.original() is not None and not _on_the_hot_side(brew),
+    "rested": lambda brew: _past("pitch", REST)(brew) or _steady(brew),
+    "gravity steady": _steady,
+    "conditioned": _past("bottle", CONDITIONING),
+    "carbonated": _past("keg", CARBONATING),
+}
+"""What in the log, besides an event, shows that a step is done; the names are those of `knowledge.entries.SIGNS`."""
