@@ -49,6 +49,14 @@ ACTS: dict[str, Act] = {
     ),
     "ask_convert": Act("convert units", "convert 19 liters to gallons", "sums"),
     "ask_abv": Act("work out the alcohol", "abv from 1.060 to 1.012", "sums"),
+    "ask_attenuation": Act(
+        "tell how much of the sugar has fermented", "what attenuation from 1.050 to 1.012", "sums"
+    ),
+    "ask_blend": Act(
+        "tell the gravity of several worts put together",
+        "gravity of 2 gallons of 1.080 blended with 3 gallons of 1.040",
+        "sums",
+    ),
     "ask_calories": Act("count calories", "calories in a pint, og 1.050 fg 1.010", "sums"),
     "ask_refractometer": Act("correct a refractometer", "refractometer went from 12 brix to 6 brix", "sums"),
     "ask_dilution": Act(
@@ -74,6 +82,24 @@ ACTS: dict[str, Act] = {
     "ask_ice": Act("tell how much ice", "how much ice to cool 2.5 gallons from 180 to 70", "sums"),
     "ask_strike": Act(
         "tell how hot the strike water must be", "strike temp for 2.5 lb of grain in 1 gallon for 152", "sums"
+    ),
+    "ask_steep": Act(
+        "tell where grain in hot water settles",
+        "where will 2 lb of grain in 2 gallons of 165 degree water settle",
+        "sums",
+    ),
+    "ask_infusion": Act(
+        "tell how much boiling water raises a mash",
+        "how much boiling water to raise 2 gallons from 148 to 156",
+        "sums",
+    ),
+    "ask_contraction": Act(
+        "tell how much wort shrinks as it cools",
+        "how much will 3 gallons shrink when it cools from 212 to 68",
+        "sums",
+    ),
+    "ask_losses": Act(
+        "tell what stays behind in grain, hops and kettle", "how much wort do I lose to trub and hops", "sums"
     ),
     "ask_heat_time": Act("tell how long heating takes", "how long to heat 3 gallons from 60 to 160", "sums"),
     "ask_chill_time": Act(
@@ -120,6 +146,20 @@ ACTS: dict[str, Act] = {
     "ask_chlorine": Act("tell the dose against chlorine", "how much Campden to treat 6 gallons", "sums"),
     "ask_mineral": Act("tell what a salt adds", "what does 1 tsp of gypsum do in 5 gallons", "sums"),
     "ask_varied": Act("do the last sum again with one thing changed", "and for 4 gallons", "sums"),
+    "ask_salts": Act(
+        "tell which salts bring water to a target",
+        "which salts for 80 ppm calcium and 120 ppm sulfate in 5 gallons",
+        "sums",
+    ),
+    "ask_residual_alkalinity": Act(
+        "work out residual alkalinity", "residual alkalinity with 100 ppm alkalinity and 50 ppm calcium", "sums"
+    ),
+    "ask_water": Act(
+        "tell what a kind of water wants before brewing", "is distilled water ok for a mini mash", "sums"
+    ),
+    "ask_sanitizer_strength": Act(
+        "tell how strong a sanitizer comes out", "what ppm is a tablespoon of bleach in a gallon", "sums"
+    ),
     "define": Act("explain a word", "what does wort mean", "know"),
     "about": Act("tell about an ingredient", "tell me about Willamette", "know"),
     "why": Act("tell the reason", "why chill fast", "know"),

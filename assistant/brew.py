@@ -5,25 +5,38 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import pairwise
 from typing import Any, TypeGuard
 
 import knowledge
 from assistant.engine import gravity as gravities
-from assistant.engine import heat, wort
+from assistant.engine import heat, volumes, wort
 from assistant.engine.errors import EngineError
 from assistant.engine.fermentables import Fermentable, attenuation_of, original_gravity, points_of
 from assistant.engine.fermentation import Reading, Standstill, standstill
+from assistant.engine.inputs import ROOM
+from assistant.engine.mash import BOILING
+from assistant.engine.result import Result
 from assistant.engine.units import Q, Quantity
-from assistant.session.clocks import boil_clock, boil_length
+from assistant.session.clocks import BoilClock, boil_clock, boil_length
 from assistant.session.entry import Entry
 from assistant.session.model import Batch, PlanLine
+from assistant.wording import quantity as show
 
 _BEER = frozenset("wort beer fermenter fermentor kettle pot bucket carboy primary secondary".split())
 """Places whose temperature is the beer's own."""
 
+_HEATED = frozenset(("water", "steep water", "steep", "steeping water", "strike water", "mash", "mash water", "brew kettle"))
+"""Further places that a burner heats."""
+
+_BATH = frozenset(("ice bath", "water bath", "bath", "sink", "tap water", "swamp cooler", "cooler", "chiller"))
+"""Places whose temperature is that of what cools the wort."""
+
+LONG_AGO = timedelta(hours=1)
+"""A temperature this old says nothing of the heating that goes on."""
+
 POUR_OVER = timedelta(hours=6)
 """A reading this long after the pitch still counts as the original gravity: common practice, no source."""
-
 
 STAND_FROM, STAND_UNTIL = 5.0, 180.0
 """Minutes between flameout and chill that are a hop stand; fewer are in the utilization as measured."""
@@ -33,6 +46,12 @@ _COLD = (("lager", 58), ("hybrid", 68))
 
 FRUIT_COLOR, FRUIT_TAKEN = 1.0, 100.0
 """Of fruit: the color it is counted with, for its own is no malt's, and the percent of its sugar that ferments."""
+
+JUST_BOILED = timedelta(minutes=10)
+"""So long before the boil is told and after the flame is out the kettle is taken for boiling hot."""
+
+SMALL = Q(3, "ounce")
+"""An addition of less does not change the volume to speak of: finings, spices, salts."""
 
 
 @dataclass(frozen=True)
@@ -113,11 +132,6 @@ class Brew:
                 return Known(as_quantity(entry.slots["volume"]), logged(entry))
         return None
 
-    def batch_size(self) -> Known | None:
-        """What the recipe is for."""
-        size = self.batch.volume
-        return Known(as_quantity(size), "batch size") if isinstance(size, list) else self.volume()
-
     def kettle_volume(self) -> Known | None:
         """The last volume logged that is not in the fermenter."""
         for entry in reversed(self.batch.volumes):
@@ -136,9 +150,57 @@ class Brew:
         return Known(as_quantity(before[-1].slots["volume"]), logged(before[-1])) if before else None
 
     def boil_off(self) -> Known:
-        return self.setting("boil_off") or Known(
+        """As this batch boiled off; else as set, else as usual."""
+        return self._measured_boil_off() or self.setting("boil_off") or Known(
             Q(1, "gallon/hour"), "usual on a gas burner; common practice, no source"
         )
+
+    def _measured_boil_off(self) -> Known | None:
+        """From the kettle's volumes before and after boiling, where nothing that changes them came in between."""
+        boil = boil_clock(self.batch, self.now)
+        if boil is None:
+            return None
+        kettle = [entry for entry in self.batch.volumes if not _is_fermenter(entry)]
+        for before, after in reversed(list(pairwise(kettle))):
+            minutes = boil.ran.elapsed_between(before.happened, after.happened)
+            if self._changed_between(before.happened, after.happened):
+                continue
+            try:
+                result = volumes.boil_off_rate(
+                    as_quantity(before.slots["volume"]),
+                    as_quantity(after.slots["volume"]),
+                    Q(minutes, "minute"),
+                    self._kettle_temperature(before, boil),
+                    self._kettle_temperature(after, boil),
+                )
+            except EngineError:
+                continue
+            told = " to ".join(f"{show(as_quantity(each.slots['volume']))} {logged(each)}" for each in (before, after))
+            return Known(result.values["rate"], f"measured: {told}, {minutes:.0f} min of boiling between")
+        return None
+
+    def _changed_between(self, start: datetime, end: datetime) -> bool:
+        """Whether extract, water or grain went in or out, or the wort was moved."""
+        steps = [
+            entry
+            for entry in self.batch.events
+            if entry.slots["event"] in ("steep_start", "steep_end", "transfer", "pitch")
+        ]
+        added = [
+            entry
+            for entry in self.batch.additions
+            if not isinstance(knowledge.ingredients().get(str(entry.slots["ingredient"])), knowledge.Hop)
+            and not _small(entry.slots.get("amount"))
+        ]
+        return any(start < entry.happened < end for entry in (*steps, *added))
+
+    def _kettle_temperature(self, entry: Entry, boil: BoilClock) -> Quantity:
+        """How hot the kettle was when its volume was told: as last read, boiling while it boils and just after."""
+        hot = boil.started - JUST_BOILED <= entry.happened <= (boil.ended or self.now) + JUST_BOILED
+        if hot:
+            return BOILING
+        read = [each for each in self.wort_temperatures() if each.happened <= entry.happened]
+        return as_quantity(read[-1].slots["temperature"]) if read else ROOM
 
     def boil_length(self) -> Known:
         minutes, origin = boil_length(self.batch)
@@ -170,6 +232,51 @@ class Brew:
 
     def wort_temperatures(self) -> list[Entry]:
         return [entry for entry in self.batch.temperatures if entry.slots.get("of", "wort") in _BEER]
+
+    def warming(self) -> list[Entry]:
+        """The temperatures of the heating that goes on now, oldest first: rising, with nothing put in between."""
+        entries = [entry for entry in self.batch.temperatures if entry.slots.get("of", "wort") in _BEER | _HEATED]
+        if not entries or self.now - entries[-1].happened > LONG_AGO or self._turned_since(entries[-1]):
+            return []
+        run = entries[-1:]
+        for earlier in reversed(entries[:-1]):
+            if (
+                _degrees(earlier) >= _degrees(run[0])
+                or run[0].happened - earlier.happened > LONG_AGO
+                or self._changed_between(earlier.happened, run[0].happened)
+            ):
+                break
+            run.insert(0, earlier)
+        return run
+
+    def _turned_since(self, entry: Entry) -> bool:
+        """Whether the boil has begun, or heating was over, after that."""
+        return any(
+            event.happened >= entry.happened and event.slots["event"] in ("boil_start", "flameout", "chill_start", "pitch")
+            for event in self.batch.events
+        )
+
+    def chilling(self) -> list[Entry]:
+        """The wort's temperatures since the flame went out, until the yeast went in."""
+        start = self.batch.event("chill_start") or self.batch.event("flameout")
+        pitch = self.batch.event("pitch")
+        return [
+            entry
+            for entry in self.wort_temperatures()
+            if start
+            and entry.happened >= start.happened
+            and (pitch is None or entry.happened < pitch.happened)
+        ]
+
+    def bath(self) -> Known | None:
+        """What the wort is chilled with, as read since the flame went out."""
+        start = self.batch.event("flameout")
+        found = [
+            entry
+            for entry in self.batch.temperatures
+            if entry.slots.get("of") in _BATH and (start is None or entry.happened >= start.happened)
+        ]
+        return Known(as_quantity(found[-1].slots["temperature"]), logged(found[-1])) if found else None
 
     def warmest_since_done(self) -> Known | None:
         """The warmest the beer has been since it fermented out, which decides the gas left in it.
@@ -209,14 +316,18 @@ class Brew:
         return [
             (moment, Reading((moment - begin).total_seconds() / 86400, value))
             for moment, value, entry in self.readings()
-            if begin and first and moment > first.happened and moment >= begin
+            if begin and moment >= begin and (first is None or moment > first.happened)
         ]
 
     def corrected(self, entry: Entry) -> Quantity:
-        """A gravity entry in sg at the hydrometer's own temperature; as read where no temperature was said."""
+        """A gravity entry in sg: a hydrometer's at its own temperature, as read where no temperature was said; a
+        refractometer's by its first reading and what alcohol does to the later ones."""
         reading = gravities.to_sg(as_quantity(entry.slots["gravity"]))
         warmth = entry.slots.get("temperature")
-        if not isinstance(warmth, list) or entry.slots["gravity"][1] == "brix":
+        if entry.slots["gravity"][1] == "brix":
+            behind = self.behind_refractometer(entry)
+            return behind.values["gravity"] if behind else reading
+        if not isinstance(warmth, list):
             return reading
         try:
             return gravities.correct_reading(
@@ -224,6 +335,28 @@ class Brew:
             ).values["gravity"]
         except EngineError:
             return reading
+
+    def refractometer_correction(self) -> Known:
+        return self.setting("refractometer_correction") or Known(
+            Q(1.04, ""), "default: usual for wort; 1.00 to 1.06 by instrument"
+        )
+
+    def behind_refractometer(self, entry: Entry) -> Result | None:
+        """The gravity behind a reading in Brix; None where it cannot be told, such as one above the first."""
+        first, pitch = self._original_entry(), self.batch.event("pitch")
+        fermented = first is not None and pitch is not None and entry.happened > first.happened
+        began = as_quantity(first.slots["gravity"]) if first and fermented else None
+        if began is not None and first and first.slots["gravity"][1] != "brix":
+            began = self.corrected(first)
+        reading = as_quantity(entry.slots["gravity"])
+        try:
+            return gravities.refractometer(
+                reading if began is None else began,
+                None if began is None else reading,
+                self.refractometer_correction().value.magnitude,
+            )
+        except EngineError:
+            return None
 
     def readings(self) -> list[tuple[datetime, Quantity, Entry]]:
         return [(entry.happened, self.corrected(entry), entry) for entry in self.batch.gravities]
@@ -399,6 +532,10 @@ class Brew:
     def grains(self) -> list[Fermentable]:
         return [part for part, _ in self.fermentables() if part.use == "steeped"]
 
+    def hop_mass(self) -> Quantity:
+        """All hops of the boil together."""
+        return sum((hop.amount.to("ounce") for hop in self.hops()), Q(0.0, "ounce"))
+
     def yeast(self) -> knowledge.Yeast | None:
         for line in self.lines():
             entry = knowledge.ingredients().get(line.name)
@@ -499,6 +636,18 @@ def _gravity_at(extracts: Sequence[tuple[float, float | None]], left: float, gal
     return wort.sg_from_extract(kilograms / Q(gallons, "gallon").m_as("liter"))
 
 
+def _degrees(entry: Entry) -> float:
+    return float(as_quantity(entry.slots["temperature"]).m_as("degC"))
+
+
+def _small(amount: Any) -> bool:
+    """Whether so much of anything leaves the volume as it is; a spoonful does."""
+    if not isinstance(amount, list):
+        return True
+    told = as_quantity(amount)
+    return bool(told.is_compatible_with("pound") and told < SMALL) or amount[1] in ("teaspoon", "tablespoon", "tablet")
+
+
 def _is_fermenter(entry: Entry) -> bool:
     return any(
         word in str(entry.slots.get("of", ""))
@@ -507,6 +656,8 @@ def _is_fermenter(entry: Entry) -> bool:
 
 
 def _how_read(entry: Entry) -> str:
+    if entry.slots["gravity"][1] == "brix":
+        return "by refractometer"
     return "corrected for temperature" if "temperature" in entry.slots else "as read, no temperature said"
 
 

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 import knowledge
 from assistant import wording
 from assistant.brew import Brew, Known
-from assistant.engine import fermentables, gravity, heat, packaging, volumes
+from assistant.engine import fermentables, gravity, heat, mash, packaging, volumes
 from assistant.engine.errors import EngineError
 from assistant.engine.units import Q, Quantity, unit_of
 from assistant.handlers.fermentation import ALE_RANGE
@@ -192,7 +192,7 @@ def _heat_for(target: Quantity, water: Callable[[Brew], Known | None]) -> Callab
         amount, grain = water(brew), brew.grain()
         if amount is None or not grain.magnitude:
             return None
-        strike = heat.strike(grain, amount.value, target).values["temperature"]
+        strike = mash.strike(grain, amount.value, target).values["temperature"]
         origin = f"heat balance of {wording.quantity(grain)} of grain at room temperature; palmer"
         return Known(_whole_degrees(strike, brew), origin)
 

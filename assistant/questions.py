@@ -34,6 +34,8 @@ BARE_ANSWERS = {
     "boil_left": "minute",
     "altitude": "foot",
     "carbonation": "volume_co2",
+    "calcium": "ppm",
+    "alkalinity": "ppm",
 }
 """What a bare number means as the answer to a question about a slot; a slot not named here wants its unit said."""
 

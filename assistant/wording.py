@@ -45,7 +45,10 @@ _SIGNS = {
     "volume_co2": (" volumes", 1),
     "psi": (" psi", 1),
     "bar": (" bar", 2),
-    "kilopascal": (" kPa", 0),
+    "kilopascal": (" kPa", 1),
+    "hectopascal": (" hPa", 0),
+    "millibar": (" mbar", 0),
+    "inch_Hg": (" inHg", 2),
     "foot": (" ft", 0),
     "meter": (" m", 0),
     "inch": (" in", 1),
@@ -53,6 +56,7 @@ _SIGNS = {
     "liter/hour": (" L/h", 1),
     "quart/hour": (" qt/h", 1),
     "kilowatt": (" kW", 1),
+    "watt": (" W", 0),
     "btu/hour": (" BTU/h", 0),
     "kilocalorie": (" kcal", 0),
     "ppm": (" ppm", 0),
@@ -66,6 +70,9 @@ _SIGNS = {
     "": ("", 2),
 }
 """The sign of each unit on the screen and the decimals worth showing."""
+
+_FINER = {"gram": (10.0, 1), "ppm": (20.0, 1), "percent": (2.0, 2)}
+"""Small numbers of these want more decimals: salts are weighed to a tenth of a gram."""
 
 _SHOWN_IN = {"cells": 1e9}
 """Units too small for people are counted in heaps."""
@@ -101,6 +108,11 @@ _SPOKEN = {
     "±": "plus or minus",
     "=": "equals",
     "kW": "kilowatts",
+    "W": "watts",
+    "inHg": "inches of mercury",
+    "hPa": "hectopascals",
+    "mbar": "millibars",
+    "kPa": "kilopascals",
     "OG": "original gravity",
     "FG": "final gravity",
 }
@@ -120,10 +132,13 @@ def measure(value: float, unit: str) -> str:
     value /= _SHOWN_IN.get(unit, 1.0)
     if unit == "sg":
         return f"{value:.3f}"
+    below, finer = _FINER.get(unit, (0.0, decimals))
+    if abs(value) < below:
+        decimals = finer
     if abs(value) >= 10 and decimals > 1:
         decimals = 1
     if 0 < abs(value) < 10**-decimals:
-        decimals = 1 - floor(log10(abs(value)))
+        decimals = min(4, 1 - floor(log10(abs(value))))
     return number(value, decimals) + sign
 
 

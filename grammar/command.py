@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from itertools import pairwise
@@ -36,6 +36,8 @@ BARE_UNITS = {
     "bare_volumes": "volume_co2",
     "bare_ibu": "ibu",
     "bare_feet": "foot",
+    "bare_inches": "inch_Hg",
+    "bare_ppm": "ppm",
     "bare_gallons": "volume",
     "bare_brix": "brix",
     "bare_value": "",
@@ -47,6 +49,9 @@ FLUID = {"ounce": "fluid_ounce"}
 
 _SAME_KIND = {"degrees": ("degF", "degC"), "volume": ("gallon", "liter", "quart", "milliliter")}
 """Units a number of that kind may take over from the rest of the sentence."""
+
+PART = "part"
+"""The rule of a thing said with slots of its own, of which a sentence may hold several."""
 
 FIXED = {"at_flameout": [0.0, "minute"]}
 """Wordings that stand for a quantity."""
@@ -93,6 +98,8 @@ WARMEST_ROOM = 45
 
 _ANY_TIME = datetime(2000, 1, 1).astimezone()
 
+_LONE_COST = 0.1
+"""For a temperature told by nothing but its number: whatever else explains that number is meant."""
 _QUESTION_COST = 0.75
 _STATEMENT_COST = 0.75
 _REPAIRED_COST = 0.12
@@ -182,6 +189,8 @@ def command_of(
 def objection(found: Found) -> float:
     """What a command costs more for contradicting itself: two numbers for one slot, pounds in hours."""
     slots, cost = _slots(found, _ANY_TIME)
+    if any(isinstance(node, Tree) and node.data == "lone_temperature" for node in found.tree.children):
+        cost += _LONE_COST
     fits = _can_be_converted(found.act, slots) and is_usual(found.act, slots)
     return cost if fits else cost + _CONFLICT_COST
 
@@ -227,14 +236,29 @@ def _addition_act(timed: bool, before: Sequence[str], addition: str | None) -> t
     return "plan_addition", _NO_CONTEXT_COST
 
 
+def numbered(slot: str, part: int) -> str:
+    """The slot of the second part and on: `volume`, `volume_2`, `volume_3`."""
+    return slot if part == 1 else f"{slot}_{part}"
+
+
+def _told(found: Found, now: datetime) -> Iterator[tuple[str, Slot]]:
+    """Every slot as it was told. What comes in parts, such as several worts, is numbered from the second part on."""
+    parts = 0
+    for child in found.tree.children:
+        if isinstance(child, Token):
+            continue
+        parts += child.data == PART
+        for node in child.children if child.data == PART else (child,):
+            if isinstance(node, Tree):
+                name, value = _slot(node, now)
+                yield numbered(name, parts) if child.data == PART else name, value
+
+
 def _slots(found: Found, now: datetime) -> tuple[dict[str, Slot], float]:
     slots: dict[str, Slot] = {}
     cost = 0.0
     either: list[list[Any]] = []
-    for child in found.tree.children:
-        if isinstance(child, Token):
-            continue
-        name, value = _slot(child, now)
+    for name, value in _told(found, now):
         if name == "either":
             assert isinstance(value, list)
             either.append(value)

@@ -24,12 +24,15 @@ class Either(NamedTuple):
 EITHER: Mapping[str, Either] = {
     "ask_abv": Either("original", "final", 1.035),
     "ask_calories": Either("original", "final", 1.035),
+    "ask_attenuation": Either("original", "final", 1.035),
     "ask_refractometer": Either("original", "final", inf),
     "ask_dilution": Either("gravity", "target", 0),
     "ask_topup_gravity": Either("final_volume", "volume", 0),
     "ask_bottles": Either("volume", "bottle_size", 0.3),
     "ask_ice": Either("temperature", "target", 100),
     "ask_strike": Either("target", "grain_temperature", 110),
+    "ask_contraction": Either("from", "to", 100),
+    "ask_infusion": Either("target", "temperature", inf),
     "ask_heat_time": Either("to", "from", inf),
 }
 

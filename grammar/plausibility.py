@@ -132,13 +132,8 @@ _ACTS_OF_ANY_NUMBER = frozenset({"ask_convert"})
 """Acts that may be asked about numbers outside a brewery."""
 
 
-_USUAL = {
-    ("ask_chill_time", "target"): (-inf, 110.0),
-    ("ask_heat_time", "to"): (95.0, inf),
-    ("log_temperature", "temperature"): (10.0, 230.0),
-}
-"""What a number of one act usually is, in the unit of its limits: nobody chills to 155 °F, lights a
-burner for 70, nor reads 1012 on a thermometer."""
+_USUAL = {("ask_chill_time", "target"): (-inf, 110.0), ("ask_heat_time", "to"): (95.0, inf)}
+"""What a number of one act usually is, in the unit of its limits: nobody chills to 155 °F, nor lights a burner for 70."""
 
 
 def is_usual(act: str, slots: Slots) -> bool:

@@ -55,6 +55,11 @@ _UNITS = (
                         "|pound per square inch"),
     ("PRESSURE", "bar", "bar|bars"),
     ("PRESSURE", "kilopascal", "kilopascal|kilopascals|kpa"),
+    ("PRESSURE", "hectopascal", "hectopascal|hectopascals|hpa"),
+    ("PRESSURE", "millibar", "millibar|millibars|mbar|mb"),
+    ("PRESSURE", "inch_Hg", "inches of mercury|inch of mercury|inches mercury|inches hg|in hg|inhg"),
+    ("CONCENTRATION", "ppm", "ppm|parts per million|milligrams per liter|milligram per liter|mg per liter|mg / l"
+                             "|mg per l|milligrams a liter"),
     ("LENGTH", "foot", "foot|feet|ft"),
     ("LENGTH", "meter", "meter|meters|metre|metres|m"),
     ("LENGTH", "inch", "inch|inches"),

@@ -35,6 +35,17 @@ def by_volume(original: float, final: float) -> float:
     return by_weight(original, final) * final / ETHANOL
 
 
+def _one_line(original: float, final: float) -> float:
+    """Percent by volume by Hall's one-line form, which runs high in strong beer; source hall."""
+    return 76.08 * (original - final) / (1.775 - original) * final / 0.794
+
+
+def fermented_share(original: float, final: float) -> float:
+    """Percent of the extract fermented by mass, what became yeast and gas counted; sources balling."""
+    gone = 2.0665 * by_weight(original, final)
+    return 100 * gone / (gone + real_extract(wort.plato_of(original), wort.plato_of(final)))
+
+
 def _gravities(original: Quantity, final: Quantity) -> list[Given]:
     """Both let in. Raises Impossible when it would have gained extract."""
     inputs = [read("original gravity", original, "wort"), read("final gravity", final, "gravity")]
@@ -46,19 +57,21 @@ def _gravities(original: Quantity, final: Quantity) -> list[Given]:
 
 
 def abv(original: Quantity, final: Quantity) -> Result:
-    """Alcohol by volume.
+    """Alcohol by volume and by weight.
 
-    original: 1.002 to 1.2 sg; final: 0.98 sg to the original. Gives `abv` in percent. Raises Impossible when
+    original: 1.002 to 1.2 sg; final: 0.98 sg to the original. Gives `abv` and `abw` in percent. Raises Impossible when
     the final gravity is the higher one. Source balling.
     """
     inputs = _gravities(original, final)
     start, end = (given.number for given in inputs)
     return work(
-        lambda o, f: (by_volume(o, f),), inputs, {"abv": Output("percent", relative_error=DIVISOR_ERROR)},
+        lambda o, f: (by_volume(o, f), by_weight(o, f)), inputs,
+        {"abv": Output("percent", relative_error=DIVISOR_ERROR), "abw": Output("percent")},
         formula="by weight = (OE - RE) / (2.0665 - 0.010665 OE), RE = 0.1808 OE + 0.8192 AE, in Plato; "
         f"by volume = by weight x final gravity / {ETHANOL:.4f}",
-        sources=("balling", "asbc-table"),
-        notes=[f"The short rule, 131.25 x (OG - FG), gives {131.25 * (start - end):.2f} percent."],
+        sources=("balling", "asbc-table", "hall"),
+        notes=[f"The short rule, 131.25 x (OG - FG), gives {131.25 * (start - end):.2f} percent, Hall's one line "
+               f"{_one_line(start, end):.2f}; the stronger the beer the more they part."],
     )
 
 
@@ -68,15 +81,20 @@ def attenuation(original: Quantity, final: Quantity) -> Result:
     original: 1.002 to 1.2 sg; final: 0.98 sg to the original. Gives `attenuation` (apparent) and
     `real_attenuation` in percent. Raises Impossible when the final gravity is the higher one. Source balling.
     """
+    inputs = _gravities(original, final)
+    start_sg, end_sg = (given.number for given in inputs)
+
     def shares(o: float, f: float) -> tuple[float, float]:
         start = wort.plato_of(o)
         return 100 * (o - f) / (o - 1), 100 * (1 - real_extract(start, wort.plato_of(f)) / start)
 
     return work(
-        shares, _gravities(original, final),
+        shares, inputs,
         {"attenuation": Output("percent"), "real_attenuation": Output("percent")},
         formula="apparent = (OG - FG) / (OG - 1); real = (OE - RE) / OE, RE = 0.1808 OE + 0.8192 AE",
-        sources=("balling",),
+        sources=("balling", "asbc-table"),
+        notes=["Apparent is what the hydrometer shows, fooled by alcohol, which is lighter than water.",
+               f"Counted by mass, {fermented_share(start_sg, end_sg):.1f} percent of the extract is fermented."],
     )
 
 

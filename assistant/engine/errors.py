@@ -18,6 +18,11 @@ def show(quantity: Quantity) -> str:
     return f"{quantity.magnitude:.5g} {quantity.units:~P}".rstrip()
 
 
+def rough(quantity: Quantity) -> str:
+    """The same to three figures, for what is told in passing."""
+    return f"{float(f'{quantity.magnitude:.3g}'):g} {quantity.units:~P}".rstrip()
+
+
 class EngineError(Exception):
     """The sum cannot be done with what was given."""
 

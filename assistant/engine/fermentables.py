@@ -50,12 +50,12 @@ def _points(part: Fermentable, points: float) -> Given:
 
 def _steeped(part: Fermentable, most: float) -> Given:
     if part.steeped_points is None:
-        return Given(STEEPED_STARCH * most, 0.9 * STEEPED_STARCH * most)
+        return Given(STEEPED_STARCH * most, 0.9 * STEEPED_STARCH * most, f"yield of {part.name}")
     return _points(part, part.steeped_points)
 
 
 def _mashed(part: Fermentable, most: float) -> Given:
-    return Given(MASHED * most, 0.1 * most)
+    return Given(MASHED * most, 0.1 * most, f"yield of {part.name}")
 
 
 _USES = {"dissolved": _points, "steeped": _steeped, "mashed": _mashed}
@@ -195,7 +195,7 @@ def attenuation_of(parts: Sequence[Fermentable], malt: Quantity, half_width: flo
     Gives `attenuation` in percent. Sources balling, from-memory for what is fermentable of each sugar.
     """
     masses, yields = [mass_of(part) for part in parts], [points_of(part) for part in parts]
-    strain = Given(read("attenuation", malt).number, half_width)
+    strain = Given(read("attenuation", malt).number, half_width, "attenuation of malt", "percent")
     fixed = [part.fermentable for part in parts]
     count = len(parts)
 

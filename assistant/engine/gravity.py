@@ -63,8 +63,12 @@ def _printed_note(reading: float, celsius: float, marked: float) -> list[str]:
     if at_sample is None or at_mark is None:
         return []
     printed = reading + at_sample - at_mark
-    differs = abs(printed - wort.reading_at_calibration(reading, celsius, marked)) >= 0.0003
-    return [f"The trade's printed table, one for every gravity, gives {printed:.4f}."] if differs else []
+    off = printed - wort.reading_at_calibration(reading, celsius, marked)
+    if abs(off) < 0.0003:
+        return []
+    way = "above" if off > 0 else "below"
+    return [f"The trade's printed table, one for every gravity, gives {printed:.4f}, which is {abs(off):.4f} {way} "
+            "what the density of this wort says."]
 
 
 def correct_reading(
@@ -147,7 +151,9 @@ def blend(parts: Sequence[tuple[Quantity, Quantity]]) -> Result:
     if len(parts) < 2:
         raise Impossible("A blend of one", "there is nothing to mix it with", "name two or more volumes")
     inputs = [
-        given for volume, gravity in parts for given in (read("volume", volume), read("gravity", gravity))
+        given
+        for place, (volume, gravity) in enumerate(parts, 1)
+        for given in (read(f"volume {place}", volume, "volume"), read(f"gravity {place}", gravity, "gravity"))
     ]
 
     def mixed(*numbers: float) -> tuple[float, float]:
@@ -195,6 +201,11 @@ def _linear_fit(i: float, f: float) -> float:
     return 1 - 0.00085683 * i + 0.0034941 * f
 
 
+def _novotny_fit(i: float, f: float) -> float:
+    """The linear fit of another author; source novotny."""
+    return 1 - 0.002349 * i + 0.006276 * f
+
+
 TERRILL_ERROR = 0.003
 """How far the fits stand from hydrometers and from each other, in sg; source terrill."""
 
@@ -211,8 +222,8 @@ def refractometer(original: Quantity, final: Quantity | None = None, correction:
 
     original: 0 to 40 brix as read; or a hydrometer's gravity in sg or plato. final: brix as read, not above
     the original. correction: what this refractometer's wort readings are divided by, 1.00 to 1.06 by
-    instrument. Gives `gravity` in sg. Raises Impossible when the final reading is the higher one. Source
-    terrill.
+    instrument. Gives `gravity` in sg; its range is at least as wide as the published fits part. Raises
+    Impossible when the final reading is the higher one. Sources terrill, novotny.
     """
     read("wort correction", Q(correction, ""))
     before = _first_reading(original, correction)
@@ -223,16 +234,19 @@ def refractometer(original: Quantity, final: Quantity | None = None, correction:
         raise Impossible(f"A final reading of {after.number:g} brix", f"it began at {before.number:g}",
                          "check which reading came first")
     i, f = before.number / correction, after.number / correction
-    notes = [f"The linear fit of the same author gives {_linear_fit(i, f):.4f}."]
-    attenuation = 1 - wort.plato_of(_cubic_fit(i, f)) / wort.plato_of(wort.sg_of(i)) if i > 0.1 else 0.0
+    cubic, linear, other = (fit(i, f) for fit in (_cubic_fit, _linear_fit, _novotny_fit))
+    apart = max(cubic, linear, other) - min(cubic, linear, other)
+    notes = [f"The linear fit of the same author gives {linear:.4f}, Novotny's {other:.4f}: "
+             f"they part by {apart:.4f}."]
+    attenuation = 1 - wort.plato_of(cubic) / wort.plato_of(wort.sg_of(i)) if i > 0.1 else 0.0
     if attenuation < 0.61:
         notes.append("The fits were made on finished beer; while it still ferments this is only a hint.")
     return work(
         lambda i, f: (_cubic_fit(i / correction, f / correction),), [before, after],
-        {"gravity": Output("sg", error=TERRILL_ERROR)},
+        {"gravity": Output("sg", error=max(TERRILL_ERROR, abs(cubic - linear), abs(cubic - other)))},
         formula="gravity = 1 - 0.0044993 i + 0.011774 f + 0.00027581 i^2 - 0.0012717 f^2 - 0.00000728 i^3 + "
         "0.000063293 f^3, with i and f the Brix before and after / wort correction",
-        sources=("terrill",), notes=notes,
+        sources=("terrill", "novotny"), notes=notes,
     )
 
 
@@ -243,4 +257,4 @@ def _first_reading(original: Quantity, correction: float) -> Given:
     given = read("original gravity", original, "gravity")
     brix = wort.plato_of(given.number) * correction
     above = wort.plato_of(given.number + given.half_width) * correction
-    return Given(brix, above - brix)
+    return Given(brix, above - brix, "original gravity", "brix")

@@ -7,13 +7,13 @@ half-width.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pint
 
 from assistant.engine import wort
 from assistant.engine.errors import OutOfRange, WrongKind
-from assistant.engine.units import Q, Quantity, parse_unit, unit_of
+from assistant.engine.units import Q, Quantity, difference_unit, parse_unit, unit_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +35,19 @@ class Given:
 
     number: float
     half_width: float = 0.0
+    name: str = ""
+    """What the brewer calls it."""
+    unit: str = ""
+    """Its kind's unit."""
+    said: str = ""
+    """The unit the brewer gave it in."""
+
+    @property
+    def width(self) -> Quantity:
+        """The half-width in the brewer's own unit, or in the kind's where a curve lies between the two."""
+        width = Q(self.half_width, difference_unit(self.unit))
+        own = parse_unit(difference_unit(self.said or self.unit))
+        return width.to(own) if width.is_compatible_with(own) else width
 
 
 DEGREE_F = 5 / 9
@@ -50,6 +63,7 @@ KINDS: dict[str, Kind] = {
     "calibration": Kind("degC", 0, 40, why="hydrometers are marked for room temperature"),
     "cellar temperature": Kind("degC", -2, 40, absolute=DEGREE_F, why="beer is not kept like that"),
     "air temperature": Kind("degC", -30, 60, absolute=DEGREE_F),
+    "air or pot temperature": Kind("degC", -30, 100, absolute=DEGREE_F),
     "ice temperature": Kind("degC", -40, 0, absolute=DEGREE_F, why="that is no ice"),
     "volume": Kind("liter", 0.01, 2000, relative=0.02),
     "volume or none": Kind("liter", 0, 2000, relative=0.02),
@@ -64,7 +78,9 @@ KINDS: dict[str, Kind] = {
     "cells": Kind("cells", 0, 1e14),
     "rate": Kind("liter/hour", 0, 500, relative=0.1),
     "absorption": Kind("liter/kilogram", 0, 3, relative=0.3),
+    "hop absorption": Kind("liter/kilogram", 0, 20, relative=0.5),
     "altitude": Kind("meter", -450, 6000, absolute=30, why="nobody brews there"),
+    "barometer": Kind("kilopascal", 40, 110, absolute=0.1, why="the air on Earth does not weigh that"),
     "power": Kind("kilowatt", 0.1, 500, relative=0.1),
     "efficiency": Kind("percent", 5, 100, relative=0.25),
     "attenuation": Kind("percent", 0, 120, absolute=3),
@@ -76,6 +92,7 @@ KINDS: dict[str, Kind] = {
     "points": Kind("", 1, 60, relative=0.05, why="pure sugar yields 46"),
     "diastatic power": Kind("lintner", 0, 300, relative=0.15, why="no malt is like that"),
     "lovibond": Kind("lovibond", 0.5, 700, relative=0.1),
+    "heat capacity": Kind("", 0.1, 5, relative=0.1),
     "wort correction": Kind("", 0.9, 1.2, why="refractometers lie between 1.00 and 1.06"),
     "carbonation": Kind("volume_co2", 0.5, 6, why="beer holds one half to six"),
     "volumes or none": Kind("volume_co2", 0, 6, why="beer holds one half to six"),
@@ -122,12 +139,13 @@ def read(name: str, quantity: Quantity, kind: str = "") -> Given:
     slack = 1e-9 * max(1.0, abs(rule.high))
     if not rule.low - slack <= number <= rule.high + slack:
         raise out_of_range(name, quantity, rule.unit, rule.low, rule.high, rule.why)
-    return Given(number, max(rule.absolute, rule.relative * abs(number)))
+    width = max(rule.absolute, rule.relative * abs(number))
+    return Given(number, width, name, rule.unit, unit_of(quantity))
 
 
 def wanted(name: str, quantity: Quantity, kind: str = "") -> Given:
     """Let in a quantity that is wanted or agreed rather than measured: as `read`, but exact."""
-    return Given(read(name, quantity, kind).number)
+    return replace(read(name, quantity, kind), half_width=0.0)
 
 
 def out_of_range(name: str, quantity: Quantity, unit: str, low: float, high: float, why: str) -> OutOfRange:

@@ -24,7 +24,7 @@ def balance(bitterness: Quantity, gravity: Quantity, unsure: float = 0.2) -> Res
     `balance`, a bare number. Source daniels.
     """
     ibu = read("bitterness", bitterness).number
-    inputs = [Given(ibu, unsure * ibu), read("original gravity", gravity, "wort")]
+    inputs = [Given(ibu, unsure * ibu, "bitterness", "ibu"), read("original gravity", gravity, "wort")]
     return work(
         lambda bitter, sg: (bitter / ((sg - 1) * 1000),), inputs, {"balance": Output("")},
         formula="balance = IBU / ((original gravity - 1) x 1000)", sources=("daniels", "common-practice"),

@@ -11,6 +11,18 @@ from assistant.engine.units import Q, Quantity, difference_unit, parse_unit
 
 
 @dataclass(frozen=True, slots=True)
+class Doubt:
+    """What makes an answer unsure: an input that can be read no finer, or the formula itself."""
+
+    name: str
+    """What the brewer calls the input; empty for the formula."""
+    width: Quantity
+    """How far the input may be off on either side; for the formula, how far it throws the answer off."""
+    share: float
+    """Of the answer's range, as squares: all shares make one."""
+
+
+@dataclass(frozen=True, slots=True)
 class Result:
     """What a sum gives."""
 
@@ -22,6 +34,8 @@ class Result:
     """Names of entries of the source list."""
     spread: dict[str, Quantity] = field(default_factory=dict)
     """How far each value may be off on either side; a value without an entry is exact."""
+    doubts: tuple[Doubt, ...] = ()
+    """Where the range of the first value comes from, the most first."""
     notes: tuple[str, ...] = ()
     """What another published rule gives, or what to keep in mind; plain sentences."""
 
@@ -48,22 +62,35 @@ class Output:
 Sum = Callable[..., tuple[float, ...]]
 
 
-def spread_of(sum_: Sum, inputs: Sequence[Given], outputs: Sequence[Output]) -> list[float]:
-    """Half-widths of the outputs: each input moved by its own half-width either way, added as squares."""
+SLIGHT = 0.01
+"""A share of the range, as squares, that is not worth naming."""
+
+
+def effects(sum_: Sum, inputs: Sequence[Given]) -> list[list[float]]:
+    """For each input, by how much each output moves when it alone is moved by its half-width."""
     numbers = [given.number for given in inputs]
-    middle = sum_(*numbers)
-    widths = [
-        hypot(out.error, out.relative_error * value) for out, value in zip(outputs, middle, strict=True)
-    ]
+    found = []
     for place, given in enumerate(inputs):
-        if not given.half_width:
-            continue
         above, below = list(numbers), list(numbers)
         above[place] += given.half_width
         below[place] -= given.half_width
-        moved = zip(sum_(*above), sum_(*below), strict=True)
-        widths = [hypot(width, (up - down) / 2) for width, (up, down) in zip(widths, moved, strict=True)]
-    return widths
+        moved = zip(sum_(*above), sum_(*below), strict=True) if given.half_width else ()
+        found.append([abs(up - down) / 2 for up, down in moved])
+    return found
+
+
+def _doubts(inputs: Sequence[Given], moves: Sequence[Sequence[float]], first: Output, own: float,
+            width: float) -> tuple[Doubt, ...]:
+    """Where the range of the first output comes from; inputs of one name and resolution as one."""
+    if not width:
+        return ()
+    found: dict[tuple[str, str], Doubt] = {("", ""): Doubt("", first.width(own), (own / width) ** 2)}
+    for given, moved in zip(inputs, moves, strict=True):
+        if moved and given.name:
+            key = (given.name, str(given.width))
+            before = found[key].share if key in found else 0.0
+            found[key] = Doubt(given.name, given.width, before + (moved[0] / width) ** 2)
+    return tuple(sorted((each for each in found.values() if each.share >= SLIGHT), key=lambda each: -each.share))
 
 
 def work(
@@ -81,12 +108,20 @@ def work(
     must bear inputs moved by their half-width: ranges are checked at the door, before.
     """
     numbers = sum_(*(given.number for given in inputs))
-    widths = spread_of(sum_, inputs, list(outputs.values()))
+    moves = effects(sum_, inputs)
+    owns = [
+        hypot(out.error, out.relative_error * number)
+        for out, number in zip(outputs.values(), numbers, strict=True)
+    ]
+    widths = [
+        hypot(own, *(moved[place] for moved in moves if moved)) for place, own in enumerate(owns)
+    ]
     rows = list(zip(outputs.items(), numbers, widths, strict=True))
     return Result(
         values={name: out.quantity(number) for (name, out), number, _ in rows},
         formula=formula,
         sources=tuple(sources),
         spread={name: out.width(width) for (name, out), _, width in rows if width},
+        doubts=_doubts(inputs, moves, next(iter(outputs.values())), owns[0], widths[0]),
         notes=tuple(notes),
     )

@@ -114,7 +114,7 @@ def starter(volume: Quantity, gravity: Quantity = STARTER_GRAVITY, age: Quantity
     asbc-table, white-zainasheff, troester; moisture from-memory.
     """
     inputs = [
-        read("volume", volume), wanted("gravity", gravity, "wort"), Given(DRY_EXTRACT, 0.01), read("age", age),
+        read("volume", volume), wanted("gravity", gravity, "wort"), Given(DRY_EXTRACT, 0.01, "solids of dry extract"), read("age", age),
     ]
 
     def made(liters: float, sg: float, share: float, days: float) -> tuple[float, float, float]:

@@ -10,6 +10,7 @@ from assistant import wording
 from assistant.brew import as_quantity
 from assistant.engine import gravity as gravities
 from assistant.engine.errors import EngineError
+from assistant.engine.units import Q
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.handlers.working import outcome_of
 from assistant.reply import Input, Outcome
@@ -36,6 +37,8 @@ def gravity(turn: Turn) -> Outcome:
     entry = turn.record()
     say = f"{described(entry.act, entry.slots)} logged."
     reading = as_quantity(entry.slots["gravity"])
+    if reading.units == Q(1, "brix").units:
+        return _by_refractometer(turn, entry, say)
     if "temperature" not in entry.slots:
         first = sum("temperature" not in each.slots for each in turn.session.bench.gravities) == 1
         return Outcome(
@@ -61,6 +64,30 @@ def gravity(turn: Turn) -> Outcome:
         more=(corrected,),
         working=working.working,
         sources=working.sources,
+    )
+
+
+def _by_refractometer(turn: Turn, entry: Entry, say: str) -> Outcome:
+    """A reading in Brix, logged, and the gravity behind it."""
+    reading, brew = as_quantity(entry.slots["gravity"]), turn.brew
+    result = brew.behind_refractometer(entry)
+    if result is None:
+        return Outcome(say, values={"gravity": reading})
+    told = f"Gravity by refractometer: {wording.quantity(result.values['gravity'])}."
+    correction = brew.refractometer_correction()
+    original = brew.original() if brew.batch.event("pitch") else None
+    inputs = [
+        Input("reading", wording.quantity(reading), "said"),
+        Input("wort correction", wording.quantity(correction.value), correction.origin),
+        *([Input("original gravity", wording.quantity(original.value), original.origin)] if original else []),
+    ]
+    outcome = outcome_of(result, told, inputs)
+    return Outcome(
+        say,
+        values={"gravity": reading, "corrected": result.values["gravity"]},
+        more=(told,),
+        working=outcome.working,
+        sources=outcome.sources,
     )
 
 

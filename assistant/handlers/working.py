@@ -13,9 +13,22 @@ def outcome_of(result: Result, say: str, inputs: list[Input], more: tuple[str, .
     citations = tuple(cite(source) for source in result.sources)
     spread = wording.listed(
         [f"{name.replace('_', ' ')} ± {wording.quantity(width)}" for name, width in result.spread.items()]
-    )
+    ) + _doubted(result)
     working = Working(say, result.formula.rstrip("."), tuple(inputs), citations, spread, result.notes)
     return Outcome(say, values=dict(result.values), more=more, working=working, sources=citations)
+
+
+NAMED = 4
+"""Inputs at most that are named as what makes an answer unsure."""
+
+
+def _doubted(result: Result) -> str:
+    """What makes it unsure, the most first: inputs with their resolution, and the formula itself."""
+    told = [
+        f"{doubt.name or 'the formula itself'} ± {wording.quantity(doubt.width)}"
+        for doubt in result.doubts[:NAMED]
+    ]
+    return f"; from {wording.listed(told)}" if told else ""
 
 
 def cite(source: str) -> str:

@@ -42,6 +42,12 @@ class Stretches:
         """Minutes run by `now`."""
         return sum(((end or now) - start) / MINUTE for start, end in self.spans)
 
+    def elapsed_between(self, start: datetime, end: datetime) -> float:
+        """Minutes run from one moment to another."""
+        return sum(
+            max(0.0, (min(until or end, end) - max(since, start)) / MINUTE) for since, until in self.spans
+        )
+
     def moment(self, after: float, zone: datetime) -> datetime | None:
         """When it has run `after` minutes, past or to come; None when it stands still before that."""
         left = after * MINUTE

@@ -36,6 +36,7 @@ ORIGINS = (
     "knowledge base",
     "middle of",
     "boiling",
+    "measured",
 )
 """How the origin of an input may begin or what it must name: none may come from nowhere."""
 
@@ -131,6 +132,12 @@ def test_why_speaks_of_the_last_sum_and_not_of_what_came_between(conversation: C
         ("how much will boil off", ["1 gal/h (setting)"]),
         ("how bitter is my recipe", ["0.75 oz at 60 min", "package decides", "logged Oct 10 09:58", "1 oz at 15 min"]),
         ("how many bottles do I need", ["5.25 gal (logged Oct 10 11:56)", "default: 12 ounce bottles"]),
+        (
+            "what attenuation did I get",
+            ["1.054 (logged Oct 10 12:00, corrected", "1.013 (logged Oct 23 19:00, corrected"],
+        ),
+        ("blend my beer with 1 gallon of 1.008", ["this batch: 5.25 gal at 1.013", "1 gal at 1.008 (said)"]),
+        ("how much wort do I lose to trub and hops", ["2 lb (recipe)", "2.75 oz (recipe)", "default: nothing set"]),
         ("what's 1.050 at 100F corrected", ["1.050 (said)", "100 °F (said)", "60 °F (setting)"]),
         ("is it ready to bottle", ["reading Oct 23: 1.0126", "reading Oct 21: 1.0126"]),
     ],
@@ -139,6 +146,17 @@ def test_inputs_say_where_they_are_from(asked: str, pieces: list[str], conversat
     assert conversation.answer(asked, ASKED_AT).status == "done"
     told = conversation.answer("how did you get that", ASKED_AT).text
     assert [piece for piece in pieces if piece not in told] == []
+
+
+def test_an_answer_says_what_makes_it_unsure(conversation: Conversation) -> None:
+    """Each input with its resolution, the one that matters most first, and the formula's own error."""
+    conversation.answer("what if I mix 2 gallons at 200F with 3 gallons at 40F", ASKED_AT)
+    told = conversation.answer("how did you get that", ASKED_AT).text
+    assert "; from cold volume ± 0.06 gal, hot volume ± 0.04 gal, " in told
+    conversation.answer("what if I mix 2 gallons at 200F with 3 gallons at 40F in an 8 lb steel pot", ASKED_AT)
+    conversation.answer("how strong is my beer", ASKED_AT)
+    told = conversation.answer("how did you get that", ASKED_AT).text
+    assert "gravity ± 0.001 and the formula itself ± " in told
 
 
 # --- The same question in both systems. Units exact by definition (NIST Handbook 44, from memory)
@@ -189,6 +207,74 @@ PAIRS: list[tuple[str, str, str, float]] = [
         "duration",
         1e-4,
     ),
+    (
+        "gravity of 2 gallons of 1.080 blended with 3 gallons of 1.040",
+        "gravity of 7.5708236 liters of 1.080 blended with 11.356235 liters of 1.040",
+        "gravity",
+        1e-6,
+    ),
+    (
+        "where will 2 lb of grain in 2 gallons of 158 degree F water settle",
+        "where will 0.90718474 kg of grain in 7.5708236 liters of 70 degree C water settle",
+        "temperature",
+        1e-5,
+    ),
+    (
+        "how much boiling water to raise 2 gallons from 149F to 158F",
+        "how much boiling water to raise 7.5708236 liters from 65C to 70C",
+        "water",
+        1e-4,
+    ),
+    (
+        "how much will 3 gallons shrink when it cools from 203F to 68F",
+        "how much will 11.356235 liters shrink when it cools from 95C to 20C",
+        "volume",
+        1e-6,
+    ),
+    (
+        "mix 2 gal at 194F, 1 gal at 59F and 1 gal at 41F",
+        "mix 7.5708236 liters at 90C, 3.7854118 liters at 15C and 3.7854118 liters at 5C",
+        "temperature",
+        1e-4,
+    ),
+    (
+        "mix 2 gal at 194F with 3 gal at 41F in an 8 lb steel pot",
+        "mix 7.5708236 liters at 90C with 11.356235 liters at 5C in a 3.6287390 kg steel pot",
+        "temperature",
+        1e-4,
+    ),
+    (
+        "boiling point at 5280 feet with the barometer at 29.5 inches of mercury",
+        "boiling point at 1609.344 meters with the barometer at 998.985 hPa",
+        "temperature",
+        1e-5,
+    ),
+    ("how much water will 2 lb of grain soak up", "how much water will 0.90718474 kg of grain soak up", "volume", 1e-6),
+    (
+        "how much gypsum to get 150 ppm sulfate in 5 gal",
+        "how much gypsum to get 150 ppm sulfate in 18.927059 liters",
+        "amount",
+        1e-6,
+    ),
+    (
+        "which salts for 80 ppm calcium and 120 ppm sulfate in 5 gallons",
+        "which salts for 80 ppm calcium and 120 ppm sulfate in 18.927059 liters",
+        "gypsum",
+        1e-6,
+    ),
+    (
+        "what do I need to do to 6 gallons of distilled water for all grain",
+        "what do I need to do to 22.712471 liters of distilled water for all grain",
+        "salt",
+        1e-6,
+    ),
+    (
+        "how strong is 1 oz of iodophor in 5 gallons",
+        "how strong is 29.573530 ml of iodophor in 18.927059 liters",
+        "concentration",
+        1e-5,
+    ),
+    ("what attenuation from 1.048 to 1.012", "what attenuation from 11.91 plato to 3.07 plato", "attenuation", 0.003),
     ("where does water boil at 6000 ft", "where does water boil at 1828.8 meters", "temperature", 1e-6),
     (
         "how much corn sugar to bottle 5 gallons at 2.4 volumes at 68F",

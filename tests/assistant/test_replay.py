@@ -138,16 +138,18 @@ def morey(gallons: float) -> float:
 
 
 def water_to_start() -> float:
-    """Batch + boil-off + what grain keeps - room for the extract - water that extract brings along.
+    """Batch + boil-off + what grain and hops keep - room for the extract - water that extract brings along.
 
     A pound of sugar in a gallon gives 46.17 points (computed), so points / 46.17 is pounds of extract; in
-    water it takes up 0.62 liter a kilogram (from memory); grain keeps half a quart a pound (from memory).
+    water it takes up 0.62 liter a kilogram (from memory); grain keeps half a quart a pound, hops 5 liters
+    a kilogram (from memory). Hops: 0.75, 1 and 1 ounce.
     """
     extract = POINTS / 46.17 * 0.45359237
     brought = sum(
         pounds * (1 - points / 46.17) * 0.45359237 for pounds, points, _ in POUNDS_POINTS_SHADES[:2]
     )
-    return 5 + 1 * 60 / 60 + (1.5 + 0.5) * 0.5 / 4 - (0.62 * extract + brought) / LITERS
+    kept = (1.5 + 0.5) * 0.5 / 4 + 2.75 * 0.028349523 * 5 / LITERS
+    return 5 + 1 * 60 / 60 + kept - (0.62 * extract + brought) / LITERS
 
 
 def mix() -> float:

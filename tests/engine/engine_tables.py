@@ -12,8 +12,8 @@ A table is a TOML file of groups. A group holds for all its rows:
   rows        the numbers
 or `refused`, the error's class, in place of a tolerance: then each row ends with a text the error must say.
 
-[5, "gallon"] is a quantity; a table with `alpha` is a hop addition, one with `days` a reading, any other a
-fermentable, of which what is left out is not known.
+[5, "gallon"] is a quantity; a table with `alpha` is a hop addition, with `material` a pot or what else shares the
+heat, with `ppm` the ions of a water, with `days` a reading, any other a fermentable, of which what is left out is not known.
 """
 
 from __future__ import annotations
@@ -32,6 +32,7 @@ import pint
 from assistant.engine.bitterness import HopAddition
 from assistant.engine.fermentables import Fermentable
 from assistant.engine.fermentation import Reading
+from assistant.engine.heat import Body
 from assistant.engine.result import Result
 from assistant.engine.units import Q, Quantity, parse_unit
 
@@ -90,6 +91,10 @@ def argument(raw: Any, unit: str | None = None) -> Any:
             return Q(number, name)
         case list():
             return [argument(each) for each in raw]
+        case {"material": _}:
+            return Body(**{key: argument(value) for key, value in raw.items()})
+        case {"ppm": dict() as ions}:
+            return {ion: Q(number, "ppm") for ion, number in ions.items()}
         case {"alpha": _}:
             return HopAddition(**{"name": "hops"} | {key: argument(value) for key, value in raw.items()})
         case {"days": days, "gravity": gravity}:
@@ -113,6 +118,40 @@ def number_of(answer: Any, column: Column) -> float:
     if isinstance(answer, Result):
         answer = (answer.spread if column.spread else answer.values)[column.name]
     return magnitude(answer, column.unit) if isinstance(answer, pint.Quantity) else float(answer)
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """One expected value beside what the engine gives."""
+
+    check: Check
+    name: str
+    expected: Any
+    got: Any
+    passed: bool
+
+    @property
+    def off_by(self) -> float | None:
+        """None for a text."""
+        return None if isinstance(self.expected, str) else abs(float(self.got) - self.expected)
+
+    @property
+    def allowed(self) -> str:
+        group = self.check.group
+        return f"{group['relative']:.2%}" if "relative" in group else f"{group.get('tolerance', 0):g}"
+
+
+def verdicts(check: Check) -> Iterator[Verdict]:
+    """Calls the function of a row once, and judges every value that comes out by the group's tolerance."""
+    answer = call(check)
+    limits = {key: check.group[key] for key in ("tolerance", "relative") if key in check.group}
+    for column, cell in zip(columns(check.group), check.row, strict=True):
+        if column.out and column.name == "note":
+            yield Verdict(check, "note", cell, answer.notes, any(cell in note for note in answer.notes))
+        elif column.out:
+            got = number_of(answer, column)
+            name = f"+- {column.name}" if column.spread else column.name
+            yield Verdict(check, name, cell, got, close(got, cell, **limits))
 
 
 def magnitude(quantity: Quantity, unit: str | None) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from random import Random
 
 import pytest
 from engine_tables import close, magnitude, same
@@ -12,18 +13,21 @@ from hypothesis import strategies as st
 from assistant.engine import (
     alcohol,
     bitterness,
+    cleaning,
     color,
     convert,
     fermentables,
     fermentation,
     gravity,
     heat,
+    mash,
     packaging,
     recipe,
     roots,
     steam,
     units,
     volumes,
+    water,
     wort,
     yeast,
 )
@@ -154,6 +158,154 @@ def test_the_ice_asked_for_cools_to_the_target(
     answer = heat.mix_temperature(volume, temperature, ice=asked, ice_temperature=Q(ice_c, "degC"))
     assert close(answer.values["temperature"].magnitude, target, 0.05)
     assert close(answer.values["ice_left"].magnitude, 0, 1e-3 * liters)
+
+
+WATERS = st.tuples(LITERS, CELSIUS)
+
+
+@given(st.lists(WATERS, min_size=3, max_size=6), st.randoms())
+def test_any_number_of_waters_mix_alike_in_any_order(
+    waters: list[tuple[float, float]], shuffled: Random
+) -> None:
+    """The heat and the mass are kept, and nobody can tell what was poured first."""
+    first = _mixed(waters)
+    again = list(waters)
+    shuffled.shuffle(again)
+    assert close(_mixed(again), first, 0.01)
+    masses = [liters * wort.water_density(celsius) for liters, celsius in waters]
+    before = sum(mass * heat.water_heat(celsius) for mass, (_, celsius) in zip(masses, waters, strict=True))
+    assert close(sum(masses) * heat.water_heat(first), before, 1e-3, 1e-9)
+
+
+def _mixed(waters: list[tuple[float, float]]) -> float:
+    (hot, hot_c), (cold, cold_c), *more = waters
+    answer = heat.mix_temperature(
+        Q(hot, "liter"), Q(hot_c, "degC"), Q(cold, "liter"), Q(cold_c, "degC"),
+        further=[(Q(liters, "liter"), Q(celsius, "degC")) for liters, celsius in more],
+    )
+    return float(answer.values["temperature"].magnitude)
+
+
+@given(LITERS, st.floats(50, 100), st.floats(0.1, 5), st.floats(0, 40))
+def test_a_colder_pot_cools_and_a_heavier_one_more(liters: float, hot: float, kilograms: float, cold: float) -> None:
+    def with_pot(mass: float) -> float:
+        pot = heat.Body("pot", Q(mass, "kilogram"), Q(cold, "degC"), "steel")
+        answer = heat.mix_temperature(Q(liters, "liter"), Q(hot, "degC"), bodies=[pot])
+        return float(answer.values["temperature"].magnitude)
+
+    assert cold - 1e-6 < with_pot(2 * kilograms) < with_pot(kilograms) < hot
+
+
+@given(st.floats(0.5, 10), st.floats(3, 60), st.floats(60, 72), st.floats(5, 30))
+def test_strike_and_steep_undo_each_other(kilograms: float, liters: float, target: float, grain_c: float) -> None:
+    grain, water, cold = Q(kilograms, "kilogram"), Q(liters, "liter"), Q(grain_c, "degC")
+    try:
+        hot = mash.strike(grain, water, Q(target, "degC"), cold).values["temperature"]
+    except Impossible:
+        assume(False)
+    assert close(mash.steep(grain, water, hot, cold).values["temperature"].magnitude, target, 1e-9)
+
+
+@given(st.floats(2, 100), st.floats(40, 65), st.floats(1, 20), st.floats(90, 100))
+def test_the_infusion_asked_for_warms_to_the_target(liters: float, now: float, rise: float, hot: float) -> None:
+    water, temperature, poured = Q(liters, "liter"), Q(now, "degC"), Q(hot, "degC")
+    asked = mash.infusion(water, temperature, Q(now + rise, "degC"), infusion_temperature=poured).values["water"]
+    answer = heat.mix_temperature(asked, poured, water, temperature)
+    assert close(answer.values["temperature"].magnitude, now + rise, 0.05)
+
+
+@given(st.floats(5, 60), st.floats(2, 30), st.floats(1, 60), st.floats(0, 30))
+def test_a_steady_flame_heats_on_as_it_heated(start: float, rise: float, minutes: float, further: float) -> None:
+    """A burner of known power, its readings taken: the forecast is what the same burner would take."""
+    assume(start + rise + further < 100)
+    volume, goal = Q(10, "liter"), Q(start + rise + further, "degC")
+    middle = Q(start + rise, "degC")
+    readings = [(0.0, Q(start, "degC")), (minutes, middle)]
+    left = heat.heat_time_measured(readings, goal).values["duration"].magnitude
+    taken_up = heat.water_heat(start + rise) - heat.water_heat(start)
+    power = Q(heat.mass(10, start) * taken_up / minutes / 60, "kilowatt")
+    assume(0.1 < power.magnitude < 500 and further > 0.1)
+    again = heat.heat_time(volume, middle, goal, power, Q(100, "percent")).values["duration"].magnitude
+    assert close(again, left * heat.mass(10, start + rise) / heat.mass(10, start), relative=1e-6)
+
+
+@given(st.floats(0, 3000), st.floats(95, 104), st.floats(0.1, 5))
+def test_heavier_air_boils_hotter(meters: float, pressure: float, more: float) -> None:
+    altitude = Q(meters, "meter")
+    light, heavy = (
+        heat.boiling_point(altitude, Q(each, "kilopascal")).values["temperature"] for each in (pressure, pressure + more)
+    )
+    assert heavy > light
+
+
+@given(st.lists(st.tuples(LITERS, GRAVITIES), min_size=2, max_size=6), st.randoms())
+def test_any_number_of_worts_blend_alike_in_any_order(worts: list[tuple[float, float]], shuffled: Random) -> None:
+    again = list(worts)
+    shuffled.shuffle(again)
+    first, second = (
+        gravity.blend([(Q(liters, "liter"), Q(sg, "sg")) for liters, sg in each]).values["gravity"].magnitude
+        for each in (worts, again)
+    )
+    assert close(first, second, 1e-9)
+    assert min(sg for _, sg in worts) - 1e-6 <= first <= max(sg for _, sg in worts) + 1e-6
+
+
+@given(st.floats(1.02, 1.12), st.floats(0.0, 0.9))
+def test_more_fermented_is_more_attenuated_and_real_lies_below_apparent(original: float, gone: float) -> None:
+    final = Q(original - gone * (original - 1), "sg")
+    less = alcohol.attenuation(Q(original, "sg"), final).values
+    more = alcohol.attenuation(Q(original, "sg"), final - Q(0.001, "sg")).values
+    assert more["attenuation"] > less["attenuation"] and more["real_attenuation"] > less["real_attenuation"]
+    assert less["real_attenuation"].magnitude <= less["attenuation"].magnitude + 0.05
+
+
+@given(st.floats(1, 100), st.floats(0.1, 0.5), st.floats(11, 180))
+def test_boiling_at_the_rate_measured_leaves_what_was_left(liters: float, share: float, minutes: float) -> None:
+    before, after, time = Q(liters, "liter"), Q(liters * (1 - share), "liter"), Q(minutes, "minute")
+    rate = volumes.boil_off_rate(before, after, time).values["rate"]
+    assert same(volumes.boil_off(rate, time).values["volume"], before - after)
+
+
+GRAMS = st.floats(0.5, 20)
+
+
+@given(GRAMS, GRAMS, GRAMS, LITERS)
+def test_salts_for_what_salts_made_make_it_again(gypsum: float, chloride: float, epsom: float, liters: float) -> None:
+    """What three salts make is asked for: the answer, added salt by salt, makes it."""
+    volume = Q(liters + 4, "liter")
+    poured = {"gypsum": gypsum, "calcium chloride": chloride, "epsom salt": epsom}
+    wanted = _ions(poured, volume)
+    assume(max(wanted.values()) < 5000)
+    answer = water.salts_for({ion: Q(ppm, "ppm") for ion, ppm in wanted.items()}, volume).values
+    found = {salt: answer[salt.replace(" ", "_")].magnitude for salt in water.BALANCING if salt.replace(" ", "_") in answer}
+    assert all(close(_ions(found, volume).get(ion, 0.0), ppm, 1e-3, 1e-4) for ion, ppm in wanted.items())
+
+
+def _ions(grams: dict[str, float], volume: Quantity) -> dict[str, float]:
+    made: dict[str, float] = {}
+    for salt, amount in grams.items():
+        if amount >= 0.01:
+            for ion, ppm in water.mineral(salt, Q(amount, "gram"), volume).values.items():
+                made[ion] = made.get(ion, 0.0) + ppm.magnitude
+    return made
+
+
+@given(st.sampled_from(("iodophor", "bleach")), LITERS, st.floats(0.1, 1), st.floats(1, 12))
+def test_the_dose_for_a_strength_gives_it(kind: str, liters: float, share: float, percent: float) -> None:
+    low, high = {"iodophor": (5, 50), "bleach": (20, 1000)}[kind]
+    target, volume, strength = Q(low + share * (high - low), "ppm"), Q(liters, "liter"), Q(percent, "percent")
+    dose = cleaning.sanitizer(kind, volume, strength, target).values["dose"]
+    assume(0.05 < dose.m_as("milliliter") < 5000)
+    assert same(cleaning.concentration(kind, dose, volume, strength).values["concentration"], target)
+
+
+@given(st.floats(1.02, 1.12))
+def test_where_an_answer_is_unsure_adds_up(original: float) -> None:
+    """The shares of what makes an answer unsure make one, and the widest comes first."""
+    answer = alcohol.abv(Q(original, "sg"), Q(1.01, "sg"))
+    shares = [doubt.share for doubt in answer.doubts]
+    assert shares == sorted(shares, reverse=True)
+    assert close(sum(shares), 1, 0.03)
 
 
 @given(st.floats(0, 6000), st.floats(0, 6000))
@@ -322,9 +474,21 @@ US_TO_METRIC: list[tuple[Callable[[Quantity, Quantity], Result], str]] = [
     (lambda v, t: alcohol.calories(Q(1.05, "sg"), Q(1.01, "sg"), v), "energy"),
     (lambda v, t: heat.mix_temperature(v, t, v, Q(5, "degC")), "temperature"),
     (lambda v, t: heat.ice(v, t, Q(5, "degC")), "ice"),
-    (lambda v, t: heat.strike(Q(1, "pound"), v, t), "temperature"),
+    (lambda v, t: mash.strike(Q(1, "pound"), v, t), "temperature"),
     (lambda v, t: heat.heat_time(v, Q(5, "degC"), t), "duration"),
     (lambda v, t: volumes.contraction(v, t), "volume"),
+    (lambda v, t: heat.mix_temperature(v, t, further=[(v * 2, Q(80, "degC"))]), "temperature"),
+    (lambda v, t: heat.mix_temperature(v, t, bodies=[heat.Body("pot", Q(3, "kilogram"), t, "steel")]), "temperature"),
+    (lambda v, t: mash.steep(Q(1, "pound"), v, t), "temperature"),
+    (lambda v, t: mash.infusion(v, t, Q(70, "degC")), "water"),
+    (lambda v, t: heat.heat_time_measured([(0, Q(1, "degC")), (5, t)], Q(90, "degC")), "duration"),
+    (lambda v, t: volumes.boil_off_rate(v, v * 0.8, Q(60, "minute"), t, t), "rate"),
+    (lambda v, t: volumes.losses(Q(1, "pound"), Q(1, "ounce"), v), "volume"),
+    (lambda v, t: gravity.blend([(v, Q(1.05, "sg")), (v * 2, Q(1.03, "sg"))]), "volume"),
+    (lambda v, t: water.salt_for("calcium", Q(50, "ppm"), "gypsum", v), "amount"),
+    (lambda v, t: water.salts_for({"calcium": Q(50, "ppm"), "sulfate": Q(60, "ppm")}, v), "gypsum"),
+    (lambda v, t: water.suitability("distilled", "mini_mash", v), "salt"),
+    (lambda v, t: cleaning.concentration("bleach", Q(1, "fluid_ounce"), v), "concentration"),
     (lambda v, t: bitterness.hops_for(Q(30, "ibu"), Q(5, "percent"), Q(60, "minute"), v), "amount"),
     (lambda v, t: color.color([Fermentable("malt", Q(1, "pound"), 35, color=20)], v), "color"),
     (lambda v, t: packaging.priming(v, Q(3, "volume_co2"), t), "sugar"),

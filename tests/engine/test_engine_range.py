@@ -17,6 +17,7 @@ from assistant.engine import (
     fermentables,
     gravity,
     heat,
+    mash,
     packaging,
     recipe,
     volumes,
@@ -35,8 +36,10 @@ KIND_OF = {
     "hot_volume": "volume", "cold_volume": "volume or none", "final_volume": "volume", "size": "volume",
     "hot_temperature": "temperature", "cold_temperature": "temperature", "start": "temperature",
     "ice": "mass or none", "ice_temperature": "ice temperature", "grain": "mass or none", "water": "volume",
-    "grain_temperature": "air temperature", "boil_length": "duration", "trub_loss": "volume or none",
-    "topup": "volume or none", "low": "temperature", "high": "temperature", "alkalinity": "concentration",
+    "grain_temperature": "air temperature", "infusion_temperature": "temperature", "boil_length": "duration", "trub_loss": "volume or none",
+    "topup": "volume or none", "before": "volume", "after": "volume", "before_temperature": "temperature",
+    "after_temperature": "temperature", "hops": "mass or none", "hop_absorption": "hop absorption",
+    "low": "temperature", "high": "temperature", "alkalinity": "concentration", "present": "concentration",
     "boils_at": "boiling", "bottle": "volume", "have": "bottles", "have_size": "volume", "alpha": "alpha",
     "other": "alpha", "warmest": "cellar temperature",
     "calcium": "concentration", "magnesium": "concentration", "amount": "mass",
@@ -44,6 +47,7 @@ KIND_OF = {
 """What kind of input stands under a name that is not itself a kind."""
 
 SUGAR = Fermentable("table sugar", None, 46)
+POT = heat.Body("pot", Q(8, "pound"), Q(60, "degF"), "steel")
 MALT = Fermentable("malt", None, 37, "steeped")
 
 ANYTHING: list[tuple[Callable[..., Result], dict[str, str], dict[str, object]]] = [
@@ -51,9 +55,12 @@ ANYTHING: list[tuple[Callable[..., Result], dict[str, str], dict[str, object]]] 
     (gravity.final_gravity, {}, {}),
     (gravity.refractometer, {"original": "brix", "final": "brix"}, {"correction": 1.04}),
     (alcohol.abv, {}, {}), (alcohol.attenuation, {}, {}), (alcohol.calories, {}, {}),
-    (heat.mix_temperature, {}, {}), (heat.ice, {"target": "temperature"}, {}),
-    (heat.strike, {"target": "temperature"}, {}), (heat.heat_time, {"target": "temperature"}, {}),
-    (heat.boiling_point, {}, {}), (volumes.boil_off, {}, {}), (volumes.contraction, {}, {}),
+    (heat.mix_temperature, {}, {"further": [(Q(2, "liter"), Q(30, "degC"))], "bodies": [POT]}),
+    (heat.ice, {"target": "temperature"}, {"bodies": [POT]}),
+    (mash.strike, {"target": "temperature"}, {}), (mash.steep, {}, {}),
+    (mash.infusion, {"target": "temperature"}, {}), (heat.heat_time, {"target": "temperature"}, {}),
+    (heat.boiling_point, {"pressure": "barometer"}, {}), (volumes.boil_off, {}, {}), (volumes.boil_off_rate, {}, {}),
+    (volumes.losses, {}, {}), (volumes.contraction, {}, {}),
     (volumes.water_needed, {}, {"parts": [Fermentable("sugar", Q(5, "pound"), 46)]}),
     (bitterness.utilization, {}, {}), (bitterness.hops_for, {"target": "bitterness"}, {"form": "pellet"}),
     (fermentables.extract_for, {}, {"fermentable": MALT}),
@@ -71,6 +78,12 @@ ANYTHING: list[tuple[Callable[..., Result], dict[str, str], dict[str, object]]] 
     (water.mineral, {"amount": "spoon"}, {"salt": "gypsum"}), (water.residual_alkalinity, {}, {}),
     (water.chlorine, {}, {"salt": "sodium metabisulfite"}),
     (cleaning.sanitizer, {"target": "concentration"}, {"kind": "bleach"}),
+    (cleaning.concentration, {"amount": "spoon"}, {"kind": "iodophor"}),
+    (water.salt_for, {"target": "concentration"}, {"salt": "gypsum", "ion": "calcium"}),
+    (water.salts_for, {}, {"targets": {"calcium": Q(80, "ppm"), "sulfate": Q(90, "ppm")}, "present": {}}),
+    (water.suitability, {}, {"kind": "tap", "method": "mini_mash"}),
+    (heat.heat_time_measured, {"target": "temperature"},
+     {"readings": [(0, Q(20, "degC")), (5, Q(40, "degC"))], "since": 2.0}),
 ]
 
 

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import count
 from typing import Any
 
 from assistant import wording
 from assistant.brew import Brew, Known, as_quantity
 from assistant.engine.errors import EngineError
+from assistant.engine.result import Result
 from assistant.handlers.sums import fermenting, hot, packing, recipe, strength, treating, whole
 from assistant.handlers.sums.need import Need, Sum
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.handlers.working import outcome_of
 from assistant.reply import Input, Outcome
+from grammar.command import numbered
 
 SUMS: dict[str, Sum] = {
     **strength.SUMS,
@@ -27,18 +30,21 @@ SUMS: dict[str, Sum] = {
 
 def answer(turn: Turn) -> Outcome:
     """Do the sum of this act, or ask for the first input that nothing gives."""
-    sum_ = SUMS[turn.command.act]
-    slot, further = sum_.where
     brew = turn.brew
+    sum_ = SUMS[turn.command.act]
+    sum_ = sum_.instead(brew, turn.slots) or sum_
+    slot, further = sum_.where
     given: dict[str, Any] = {}
     inputs: list[Input] = []
     try:
+        given["parts"] = _parts(sum_, turn)
+        inputs += _part_lines(given["parts"])
         for need in sum_.needs + (further if slot in turn.slots else ()):
             known = _find(need, turn, brew, given)
             if known is not None:
                 given[need.slot] = known.value
                 inputs.append(Input(need.name, _shown(known.value), known.origin))
-            elif need.question:
+            elif need.question and need.asked_if(given):
                 return asked(need.slot, need.question)
         result = sum_.work(brew, given)
     except EngineError as error:
@@ -47,8 +53,39 @@ def answer(turn: Turn) -> Outcome:
         result,
         sum_.say(result.values, given),
         inputs + sum_.lines(brew, given),
-        sum_.more(result.values, given) + sum_.lists(brew, result.values),
+        (*sum_.more(result.values, given), *sum_.lists(brew, result.values), *_between(result, sum_.ranged)),
     )
+
+
+def _between(result: Result, name: str) -> tuple[str, ...]:
+    """The range of a forecast time in words."""
+    if name not in result.spread:
+        return ()
+    middle, width = (each[name].m_as("minute") for each in (result.values, result.spread))
+    least, most = wording.span(max(0.0, middle - width)), wording.span(middle + width)
+    return (f"Between {least} and {most}.",) if least != most else ()
+
+
+def _parts(sum_: Sum, turn: Turn) -> list[dict[str, Any]]:
+    """What the sentence tells of each of several things, by the slots' plain names."""
+    found = []
+    for part in count(1):
+        told = {
+            name: as_quantity(turn.slots[numbered(name, part)])
+            for name in sum_.parts
+            if numbered(name, part) in turn.slots
+        }
+        if not told:
+            break
+        found.append(told)
+    return found
+
+
+def _part_lines(parts: list[dict[str, Any]]) -> list[Input]:
+    return [
+        Input(f"part {place}", " at ".join(_shown(value) for value in part.values()), "said")
+        for place, part in enumerate(parts, 1)
+    ]
 
 
 def _find(need: Need, turn: Turn, brew: Brew, given: Mapping[str, Any]) -> Known | None:
@@ -61,4 +98,6 @@ def _find(need: Need, turn: Turn, brew: Brew, given: Mapping[str, Any]) -> Known
 
 
 def _shown(value: Any) -> str:
+    if isinstance(value, str):
+        return value.replace("_", " ")
     return wording.quantity(value) if hasattr(value, "magnitude") else str(value)

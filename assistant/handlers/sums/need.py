@@ -35,6 +35,8 @@ class Need:
     """What inputs found before it give, such as a hop's alpha acids."""
     answered: bool = False
     """"That" means the number of the last answer."""
+    asked_if: Callable[[Values], bool] = field(default=lambda given: True)
+    """Whether it is needed at all, beside the inputs found before it."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +54,12 @@ class Sum:
     """What the answer lists of the batch, from the result's values."""
     lines: Callable[[Brew, Values], list[Input]] = field(default=lambda brew, given: [])
     """The lines of the recipe it rests on."""
+    ranged: str = ""
+    """The value, a time, whose range is told with the answer: a forecast."""
+    instead: Callable[[Brew, Mapping[str, Any]], Sum | None] = field(default=lambda brew, slots: None)
+    """Another sum for the same question, where the batch knows better; beside it the slots that were said."""
+    parts: tuple[str, ...] = ()
+    """Slots that a sentence may tell of several things, such as worts; `given["parts"]` holds them, thing by thing."""
 
 
 def usual(number: float, unit: str, why: str) -> Known:

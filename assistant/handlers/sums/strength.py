@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from assistant.brew import Brew
+from assistant.brew import Brew, Known
 from assistant.engine import alcohol, convert, gravity
-from assistant.handlers.sums.need import KETTLE, Need, Sum, usual
+from assistant.engine.result import Result
+from assistant.handlers.sums.need import KETTLE, Need, Sum, Values, usual
+from assistant.reply import Input
 from assistant.wording import quantity as show
 
 OG = Need("original", "original gravity", "What was the original gravity?", Brew.likely_original)
@@ -12,6 +14,42 @@ FG = Need(
     "final", "gravity now", "What is the gravity now?", lambda brew: brew.current() or brew.expected_final()
 )
 TARGET_GRAVITY = Need("target", "target", "What gravity do you want?")
+
+
+
+def _reading_before(brew: Brew, given: Values) -> Known | None:
+    """Before fermentation: what the hydrometer said then, or this very reading where no yeast is in yet."""
+    original = brew.original()
+    if "final" not in given or original:
+        return original
+    unfermented = brew.batch.id and brew.batch.event("pitch") is None
+    return Known(given["final"], "said; no yeast is in yet") if unfermented else None
+
+
+def _own(brew: Brew) -> tuple[Known, Known] | None:
+    """Volume and gravity of the batch in hand."""
+    volume, reading = brew.volume(), brew.current() or brew.original()
+    return (volume, reading) if volume and reading else None
+
+
+def _blend(brew: Brew, given: Values) -> Result:
+    """Of the worts said; where it is only one, with the batch in hand."""
+    parts = [(part["volume"], part["gravity"]) for part in given["parts"]]
+    own = _own(brew) if len(parts) == 1 else None
+    if own:
+        parts.insert(0, (own[0].value, own[1].value))
+    return gravity.blend(parts)
+
+
+def _own_wort(brew: Brew, given: Values) -> list[Input]:
+    own = _own(brew) if len(given["parts"]) == 1 else None
+    if own is None:
+        return []
+    volume, reading = own
+    return [
+        Input("this batch", f"{show(volume.value)} at {show(reading.value)}", f"{volume.origin}; {reading.origin}")
+    ]
+
 
 SUMS: dict[str, Sum] = {
     "ask_correct_reading": Sum(
@@ -33,9 +71,27 @@ SUMS: dict[str, Sum] = {
         lambda v, g: f"{show(v['result'])} is {show(g['from'])}.",
     ),
     "ask_abv": Sum(
-        (OG, FG),
+        (OG, FG, Need("by", "asked by")),
         lambda brew, g: alcohol.abv(g["original"], g["final"]),
-        lambda v, g: f"{show(v['abv'])} alcohol by volume, from {show(g['original'])} to {show(g['final'])}.",
+        lambda v, g: (
+            f"{show(v['abw' if 'by' in g else 'abv'])} alcohol by {g.get('by', 'volume')},"
+            f" from {show(g['original'])} to {show(g['final'])}."
+        ),
+    ),
+    "ask_attenuation": Sum(
+        (OG, FG),
+        lambda brew, g: alcohol.attenuation(g["original"], g["final"]),
+        lambda v, g: (
+            f"{show(v['attenuation'])} apparent attenuation, {show(v['real_attenuation'])} real,"
+            f" from {show(g['original'])} to {show(g['final'])}."
+        ),
+    ),
+    "ask_blend": Sum(
+        (),
+        _blend,
+        lambda v, g: f"{show(v['gravity'])} in {show(v['volume'])} when they are put together.",
+        lines=_own_wort,
+        parts=("volume", "gravity"),
     ),
     "ask_calories": Sum(
         (OG, FG, Need("volume", "serving", "", None, usual(12, "fluid_ounce", "a 12 ounce bottle"))),
@@ -46,13 +102,21 @@ SUMS: dict[str, Sum] = {
     ),
     "ask_refractometer": Sum(
         (
-            Need("original", "reading before fermentation", "What did it read before fermentation?"),
             Need("final", "reading now"),
+            Need(
+                "original",
+                "reading before fermentation",
+                "What did it read before fermentation?",
+                follows=_reading_before,
+            ),
+            Need("correction", "wort correction", "", Brew.refractometer_correction),
         ),
-        lambda brew, g: gravity.refractometer(g["original"], g.get("final")),
+        lambda brew, g: gravity.refractometer(
+            g["original"], None if g["original"] is g.get("final") else g.get("final"), g["correction"].magnitude
+        ),
         lambda v, g: (
             f"{show(v['gravity'])} gravity, refractometer from {show(g['original'])}"
-            + (f" to {show(g['final'])}." if "final" in g else ".")
+            + (f" to {show(g['final'])}." if g.get("final", g["original"]) is not g["original"] else ".")
         ),
     ),
     "ask_dilution": Sum(

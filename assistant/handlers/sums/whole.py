@@ -188,7 +188,7 @@ SUMS: dict[str, Sum] = {
     "ask_scale": Sum(
         (
             Need("times", "asked for"),
-            Need("volume", "volume", "For what volume is it now?", Brew.batch_size),
+            Need("volume", "volume", "For what volume is it now?", lambda brew: brew.size() or brew.volume()),
             Need("final_volume", "new volume", "To what volume?", follows=_times),
         ),
         _scale,
