@@ -117,6 +117,17 @@ ACTS: dict[str, Act] = {
         "sums",
     ),
     "ask_color": Act("work out the color", "how dark will it be", "sums"),
+    "ask_balance": Act("weigh bitter against sweet", "what's the BU to GU ratio", "sums"),
+    "ask_style": Act("tell whether the beer fits a style", "does it fit an amber ale", "sums"),
+    "ask_scale": Act("work the recipe out for another volume", "scale the recipe to 10 gallons", "sums"),
+    "ask_enzymes": Act("tell whether grain has enzyme enough to mash", "is there enough enzyme", "sums"),
+    "ask_done_when": Act("tell when fermentation will be done", "when will it finish fermenting", "sums"),
+    "ask_carbonation": Act(
+        "tell how carbonated sugar makes it", "how carbonated will 4 oz of corn sugar make 5 gallons", "sums"
+    ),
+    "ask_bottle_pressure": Act(
+        "tell the pressure in the bottles", "what pressure in the bottles if I bottle at 1.016", "sums"
+    ),
     "ask_pitch_rate": Act("tell how much yeast", "how much yeast for 5 gallons of 1.050", "sums"),
     "ask_viability": Act(
         "tell how much of a yeast pack lives", "my yeast pack is 3 months old, is it still ok", "sums"

@@ -6,21 +6,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
-from typing import Any
+from typing import Any, TypeGuard
 
 import knowledge
 from assistant.engine import gravity as gravities
-from assistant.engine import volumes, wort
-from assistant.engine.bitterness import HopAddition
+from assistant.engine import heat, volumes, wort
 from assistant.engine.errors import EngineError
-from assistant.engine.fermentables import Fermentable, original_gravity, points_of
+from assistant.engine.fermentables import Fermentable, attenuation_of, original_gravity, points_of
+from assistant.engine.fermentation import Reading, Standstill, standstill
 from assistant.engine.inputs import ROOM
 from assistant.engine.mash import BOILING
 from assistant.engine.result import Result
 from assistant.engine.units import Q, Quantity
 from assistant.session.clocks import BoilClock, boil_clock, boil_length
 from assistant.session.entry import Entry
-from assistant.session.model import Batch
+from assistant.session.model import Batch, PlanLine
 from assistant.wording import quantity as show
 
 _BEER = frozenset("wort beer fermenter fermentor kettle pot bucket carboy primary secondary".split())
@@ -38,14 +38,20 @@ LONG_AGO = timedelta(hours=1)
 POUR_OVER = timedelta(hours=6)
 """A reading this long after the pitch still counts as the original gravity: common practice, no source."""
 
+STAND_FROM, STAND_UNTIL = 5.0, 180.0
+"""Minutes between flameout and chill that are a hop stand; fewer are in the utilization as measured."""
+
+_COLD = (("lager", 58), ("hybrid", 68))
+"""Families of yeast by the top of their range in Fahrenheit, coldest first: common practice, no source."""
+
+FRUIT_COLOR, FRUIT_TAKEN = 1.0, 100.0
+"""Of fruit: the color it is counted with, for its own is no malt's, and the percent of its sugar that ferments."""
+
 JUST_BOILED = timedelta(minutes=10)
 """So long before the boil is told and after the flame is out the kettle is taken for boiling hot."""
 
 SMALL = Q(3, "ounce")
 """An addition of less does not change the volume to speak of: finings, spices, salts."""
-
-ALIKE_READINGS = 0.0015
-"""Readings that differ by less stand still, for a hydrometer shows half a thousandth at best."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +59,39 @@ class Known:
     """A value and its origin in words."""
 
     value: Any
+    origin: str
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of the recipe, or what became of it."""
+
+    name: str
+    amount: Any
+    """A slot, or none."""
+    boil_left: float | None
+    """Minutes; none is not an addition to the boil, or not told."""
+    slots: dict[str, Any]
+    origin: str
+
+    @property
+    def mass(self) -> Quantity | None:
+        """Its amount, if that is a weight."""
+        if not isinstance(self.amount, list):
+            return None
+        amount = as_quantity(self.amount)
+        return amount if amount.is_compatible_with("gram") else None
+
+
+@dataclass(frozen=True)
+class HopLine:
+    """A hop in the boil."""
+
+    name: str
+    amount: Quantity
+    alpha: Known
+    boil_left: float
+    """Minutes, by the clock where it was reported."""
     origin: str
 
 
@@ -239,18 +278,48 @@ class Brew:
         ]
         return Known(as_quantity(found[-1].slots["temperature"]), logged(found[-1])) if found else None
 
-    def warmest_since_pitch(self) -> Known | None:
-        """The warmest the beer has been since the yeast went in: what decides the gas left in it."""
+    def warmest_since_done(self) -> Known | None:
+        """The warmest the beer has been since it fermented out, which decides the gas left in it.
+
+        While the readings do not show when that was, since the yeast went in: the safe side for no bottle, and yet
+        what is known. What it stood at when it was done counts.
+        """
         pitch = self.batch.event("pitch")
-        told = [
-            *self.wort_temperatures(),
-            *(entry for entry in self.batch.gravities if "temperature" in entry.slots and pitch),
+        begin = self._done_at() or (pitch.happened if pitch else None)
+        told = self._beer_temperatures()
+        before = [entry for entry in told if begin and entry.happened < begin and pitch and entry.happened >= pitch.happened]
+        return _warmest(before[-1:] + [entry for entry in told if begin is None or entry.happened >= begin])
+
+    def warmest_with_yeast(self) -> Known | None:
+        """The warmest the beer has been since the yeast went in."""
+        pitch = self.batch.event("pitch")
+        return _warmest([entry for entry in self._beer_temperatures() if pitch and entry.happened >= pitch.happened])
+
+    def _beer_temperatures(self) -> list[Entry]:
+        """Temperatures of the beer itself and of its samples, oldest first."""
+        samples = (entry for entry in self.batch.gravities if "temperature" in entry.slots and self.batch.event("pitch"))
+        return sorted([*self.wort_temperatures(), *samples], key=lambda entry: entry.happened)
+
+    def still(self) -> Standstill | None:
+        """How long the fermenting beer's gravity has stood still, by its readings."""
+        readings = self.since_pitch()
+        return standstill([reading for _, reading in readings]) if readings else None
+
+    def _done_at(self) -> datetime | None:
+        """The first of the last readings that agree, where they have for long enough."""
+        still = self.still()
+        return self.since_pitch()[-still.readings][0] if still and still.long_enough else None
+
+    def since_pitch(self) -> list[tuple[datetime, Reading]]:
+        """The readings of fermenting beer, each with the days since the yeast went in."""
+        first = self._original_entry()
+        pitch = self.batch.event("pitch")
+        begin = pitch.happened if pitch else first.happened if first else None
+        return [
+            (moment, Reading((moment - begin).total_seconds() / 86400, value))
+            for moment, value, entry in self.readings()
+            if begin and moment >= begin and (first is None or moment > first.happened)
         ]
-        entries = [entry for entry in told if pitch is None or entry.happened >= pitch.happened]
-        if not entries:
-            return None
-        warmest = max(entries, key=lambda entry: as_quantity(entry.slots["temperature"]).m_as("degF"))
-        return Known(as_quantity(warmest.slots["temperature"]), f"warmest {logged(warmest)}")
 
     def corrected(self, entry: Entry) -> Quantity:
         """A gravity entry in sg: a hydrometer's at its own temperature, as read where no temperature was said; a
@@ -318,41 +387,106 @@ class Brew:
 
     # --- The recipe
 
-    def _lines(self) -> list[tuple[str, Any, float | None, dict[str, Any]]]:
-        """Name, amount, minutes of boil left, slots: of the recipe, or of what went in where there is no recipe."""
-        if self.batch.plan:
-            return [
-                (line.ingredient or "", line.amount, line.boil_left, line.slots) for line in self.batch.plan
-            ]
-        return [
-            (
-                str(entry.slots["ingredient"]),
-                entry.slots.get("amount"),
-                _minutes(entry.slots.get("boil_left")),
-                entry.slots,
-            )
-            for entry in self.batch.additions
-        ]
+    def lines(self) -> list[Line]:
+        """The recipe; where an addition was reported, what went in and when. Then what went in beside it."""
+        made = {entry.id: entry for entry in self.batch.additions}
+        found = [self._as_made(line, made.pop(line.made or 0, None)) for line in self.batch.plan]
+        return found + [self._added(entry) for entry in made.values()]
+
+    def _as_made(self, line: PlanLine, entry: Entry | None) -> Line:
+        planned = Line(line.ingredient or "", line.amount, line.boil_left, line.slots, "recipe")
+        if entry is None:
+            return planned
+        told = self._added(entry)
+        return Line(
+            max(planned.name, told.name, key=lambda name: len(name.split())),
+            told.amount if isinstance(told.amount, list) else planned.amount,
+            # What was added before the boil, or with no boil told of, went in as planned.
+            planned.boil_left if told.boil_left is None else told.boil_left,
+            {**told.slots, **planned.slots},
+            told.origin,
+        )
+
+    def _added(self, entry: Entry) -> Line:
+        slots = entry.slots if not self._is_cold(entry) else {**entry.slots, "use": "dry hop"}
+        return Line(
+            str(entry.slots["ingredient"]), entry.slots.get("amount"), self._boiled(entry), slots, logged(entry)
+        )
+
+    def _is_cold(self, entry: Entry) -> bool:
+        """Whether it went into cooled wort or beer."""
+        cold = [event for name in ("pitch", "transfer") if (event := self.batch.event(name))]
+        return any(event.happened < entry.happened for event in cold)
+
+    def _boiled(self, entry: Entry) -> float | None:
+        """Minutes an addition boiled, by the clock; what was said of it goes first."""
+        said = _minutes(entry.slots.get("boil_left"))
+        boil = boil_clock(self.batch, self.now)
+        if said is not None or boil is None or entry.happened < boil.started:
+            return said
+        before = boil_clock(self.batch, entry.happened)
+        whole = boil.elapsed if boil.ended else max(boil.length, boil.elapsed)
+        return max(0.0, whole - (before.elapsed if before else 0.0))
+
+    def boiled(self) -> Known:
+        """How long it boils, or did."""
+        boil = boil_clock(self.batch, self.now)
+        if boil and boil.ended:
+            return Known(Q(boil.elapsed, "minute"), "logged")
+        return self.boil_length()
 
     def fermentables(self) -> list[tuple[Fermentable, float | None]]:
         """Extract, sugar and steeped grain with amounts, and the minute of the boil they go in, if told."""
+        return [(part, line.boil_left) for part, line in self.grain_bill()]
+
+    def grain_bill(self) -> list[tuple[Fermentable, Line]]:
+        """Extract, sugar, fruit and steeped grain with amounts, each with its line."""
         found = []
-        for name, amount, boil_left, _ in self._lines():
-            entry = knowledge.ingredients().get(name)
-            if isinstance(entry, knowledge.Fermentable) and isinstance(amount, list):
-                found.append((fermentable(entry, as_quantity(amount)), boil_left))
+        for line in self.lines():
+            entry = knowledge.ingredients().get(line.name)
+            amount = line.mass
+            if amount is not None and entry is not None and _gives_extract(entry):
+                found.append((fermentable(entry, amount), line))
         return found
 
-    def hops(self) -> list[tuple[str, Quantity, Known, float]]:
-        """Name, amount, alpha acids and minutes of boil left of each hop in the boil."""
+    def hops(self) -> list[HopLine]:
+        """Each hop of the boil, of known strength and weight."""
         found = []
-        for name, amount, boil_left, slots in self._lines():
-            entry = knowledge.ingredients().get(name)
-            if isinstance(entry, knowledge.Hop) and isinstance(amount, list) and "use" not in slots:
-                alpha = self.alpha(entry, slots)
+        for line in self.lines():
+            entry = knowledge.ingredients().get(line.name)
+            if isinstance(entry, knowledge.Hop) and line.mass is not None and "use" not in line.slots:
+                alpha = self.alpha(entry, line.slots)
                 if alpha:
-                    found.append((entry.name, as_quantity(amount), alpha, boil_left or 0.0))
+                    found.append(HopLine(entry.name, line.mass, alpha, line.boil_left or 0.0, line.origin))
         return found
+
+    def boiling_point(self) -> Known | None:
+        """Where water boils at the altitude that was set."""
+        altitude = self.setting("altitude")
+        if altitude is None:
+            return None
+        at = f"at {altitude.value:.5g~P}"
+        return Known(heat.boiling_point(altitude.value).values["temperature"], f"setting: boiling {at}")
+
+    def stand(self) -> Known | None:
+        """How long the wort was left hot after the flame went out, by the log; the first minutes go for nothing."""
+        out, chill = self.batch.event("flameout"), self.batch.event("chill_start")
+        if not (out and chill):
+            return None
+        minutes = (chill.happened - out.happened).total_seconds() / 60
+        return Known(Q(minutes, "minute"), logged(chill)) if STAND_FROM <= minutes <= STAND_UNTIL else None
+
+    def stand_temperature(self) -> Known | None:
+        """The mean of what was read of the wort while it stood hot."""
+        out, chill = self.batch.event("flameout"), self.batch.event("chill_start")
+        if not (out and chill):
+            return None
+        read = [
+            as_quantity(entry.slots["temperature"]).m_as("degC")
+            for entry in self.wort_temperatures()
+            if out.happened <= entry.happened <= chill.happened
+        ]
+        return Known(Q(sum(read) / len(read), "degC"), f"logged, mean of {len(read)}") if read else None
 
     def alpha(self, hop: knowledge.Hop, slots: dict[str, Any]) -> Known | None:
         if isinstance(slots.get("alpha"), list):
@@ -365,18 +499,21 @@ class Brew:
             f"middle of the usual {low:g} to {high:g} % for {hop.name}; the package decides",
         )
 
-    def kettle_gravity(self, minutes: float) -> Known:
-        """Mean gravity in the kettle over the last `minutes` of the boil, late extract and evaporation counted."""
+    def kettle_gravity(self, minutes: float, boiled: Known | None = None) -> Known:
+        """Mean gravity in the kettle over the last `minutes` of the boil, late extract and evaporation counted.
+
+        `boiled`: what goes into the boil, where it is not to be what was logged.
+        """
         rate = self.boil_off().value.m_as("gallon/hour") / 60
-        length = self.boil_length().value.m_as("minute")
-        start = self.first_kettle_volume()
+        length = self.boiled().value.m_as("minute")
+        start = boiled or self.first_kettle_volume()
         finished = self.volume()
         if start:
             end_volume = max(start.value.m_as("gallon") - rate * length, 0.5)
-            origin = f"from {start.value.m_as('gallon'):.2g} gal in the kettle"
+            origin = f"recipe, from {start.value.m_as('gallon'):.2g} gal in the kettle, {start.origin}"
         else:
             end_volume = finished.value.m_as("gallon") if finished else 5.0
-            origin = "taking a boil of the full volume"
+            origin = "recipe, taking a boil of the full volume"
         steps = max(1, round(minutes))
         extracts = self._extracts()
         mean = sum(_gravity_at(extracts, left, end_volume + rate * left) for left in range(steps)) / steps
@@ -390,47 +527,62 @@ class Brew:
             if part.amount is not None
         ]
 
-    def hop_additions(self) -> list[HopAddition]:
-        return [
-            HopAddition(
-                name, amount, alpha.value, Q(left, "minute"), self.kettle_gravity(left).value, "pellet"
-            )
-            for name, amount, alpha, left in self.hops()
-        ]
-
     def grain(self) -> Quantity:
-        masses = [
-            part.amount.to("pound")
-            for part, _ in self.fermentables()
-            if part.use == "steeped" and part.amount
-        ]
+        masses = [part.amount.to("pound") for part in self.grains() if part.amount]
         return sum(masses, Q(0.0, "pound"))
+
+    def grains(self) -> list[Fermentable]:
+        return [part for part, _ in self.fermentables() if part.use == "steeped"]
 
     def hop_mass(self) -> Quantity:
         """All hops of the boil together."""
-        return sum((amount.to("ounce") for _, amount, _, _ in self.hops()), Q(0.0, "ounce"))
+        return sum((hop.amount.to("ounce") for hop in self.hops()), Q(0.0, "ounce"))
 
     def yeast(self) -> knowledge.Yeast | None:
-        for name, *_ in self._lines():
-            entry = knowledge.ingredients().get(name)
+        for line in self.lines():
+            entry = knowledge.ingredients().get(line.name)
             if isinstance(entry, knowledge.Yeast):
                 return entry
         return None
 
+    def family(self) -> Known:
+        """ale, hybrid or lager, by how cold its yeast likes it."""
+        kind = self.yeast()
+        if kind and kind.temperature:
+            warm = kind.temperature.high
+            return Known(
+                next((name for name, limit in _COLD if warm <= limit), "ale"), f"recipe: {kind.name}"
+            )
+        return Known("ale", "default: ale yeast")
+
     # --- What is to be expected
 
-    def attenuation(self) -> Known:
-        """The share of the gravity that its yeast ferments."""
+    def strain(self) -> tuple[Known, float]:
+        """What its yeast ferments of malt wort, and how far that may be off, in percent."""
         kind = self.yeast()
         if kind and kind.attenuation:
-            return Known(
-                Q((kind.attenuation.low + kind.attenuation.high) / 2, "percent"),
-                f"middle of what {kind.name} does",
-            )
-        return Known(
-            Q(75, "percent"),
-            "default: ale yeast ferments 70 to 80 % of the gravity; common practice, no source",
+            low, high = kind.attenuation.low, kind.attenuation.high
+            return Known(Q((low + high) / 2, "percent"), f"middle of what {kind.name} does"), (high - low) / 2
+        return (
+            Known(
+                Q(75, "percent"),
+                "default: ale yeast ferments 70 to 80 % of the gravity; common practice, no source",
+            ),
+            5.0,
         )
+
+    def attenuation(self) -> Known:
+        """The share of the gravity that its yeast ferments, of what is in the recipe."""
+        known, half_width = self.strain()
+        parts = [part for part, _ in self.fermentables()]
+        unlike = [part.name for part in parts if part.fermentable is not None]
+        if not unlike:
+            return known
+        try:
+            mean = attenuation_of(parts, known.value, half_width).values["attenuation"]
+        except EngineError:
+            return known
+        return Known(mean, f"{known.origin}; {', '.join(unlike)} counted for itself")
 
     def likely_original(self) -> Known | None:
         """The original gravity as measured, else what the recipe should give."""
@@ -444,19 +596,40 @@ class Brew:
         expected = original_gravity(parts, volume.value)
         return Known(expected.values["gravity"], "what the recipe should give")
 
+    def should_end(self) -> Known | None:
+        """Where it should finish, by its original gravity and its yeast."""
+        original = self.likely_original()
+        if original is None:
+            return None
+        share = self.attenuation()
+        expected = gravities.final_gravity(original.value, share.value)
+        return Known(expected.values["gravity"], f"expected of {original.value.m_as('sg'):.3f}, {share.origin}")
+
     def expected_final(self) -> Known | None:
         """Where it should finish, until there is yeast in it: after that only a reading tells."""
-        original = self.likely_original()
-        if original is None or self.batch.event("pitch") is not None:
+        expected = self.should_end()
+        if expected is None or self.batch.event("pitch") is not None:
             return None
-        expected = gravities.final_gravity(original.value, self.attenuation().value)
-        return Known(expected.values["gravity"], "expected, not read")
+        return Known(expected.value, "expected, not read")
 
 
-def fermentable(entry: knowledge.Fermentable, amount: Quantity | None) -> Fermentable:
+def _gives_extract(entry: knowledge.Ingredient) -> TypeGuard[knowledge.Fermentable | knowledge.Fruit]:
+    """Whether it counts in the grain bill; husks that give nothing do not."""
+    return isinstance(entry, knowledge.Fermentable) and entry.yield_points != 0 or (
+        isinstance(entry, knowledge.Fruit) and entry.yield_points is not None
+    )
+
+
+def fermentable(entry: knowledge.Fermentable | knowledge.Fruit, amount: Quantity | None) -> Fermentable:
     """A fact of the knowledge base as the engine takes it; grain is steeped, for that is how extract is brewed."""
+    if isinstance(entry, knowledge.Fruit):
+        return Fermentable(entry.name, amount, entry.yield_points, "dissolved", None, FRUIT_COLOR, None, FRUIT_TAKEN)
     use = "steeped" if entry.form == "grain" else "dissolved"
-    return Fermentable(entry.name, amount, entry.yield_points, use, entry.steeped_points, entry.color)
+    # Grain that needs no mash was kilned or roasted until no enzyme was left.
+    power = entry.diastatic if entry.mash or entry.diastatic is not None else 0.0
+    return Fermentable(
+        entry.name, amount, entry.yield_points, use, entry.steeped_points, entry.color, power, entry.fermentable
+    )
 
 
 def _gravity_at(extracts: Sequence[tuple[float, float | None]], left: float, gallons: float) -> float:
@@ -488,6 +661,13 @@ def _how_read(entry: Entry) -> str:
     if entry.slots["gravity"][1] == "brix":
         return "by refractometer"
     return "corrected for temperature" if "temperature" in entry.slots else "as read, no temperature said"
+
+
+def _warmest(entries: Sequence[Entry]) -> Known | None:
+    if not entries:
+        return None
+    warmest = max(entries, key=lambda entry: as_quantity(entry.slots["temperature"]).m_as("degF"))
+    return Known(as_quantity(warmest.slots["temperature"]), f"warmest {logged(warmest)}")
 
 
 def _minutes(slot: Any) -> float | None:

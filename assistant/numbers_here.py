@@ -311,7 +311,7 @@ def _bottles(brew: Brew) -> Known | None:
 
 
 def _priming(brew: Brew) -> Known | None:
-    volume, warmest = brew.volume(), brew.warmest_since_pitch()
+    volume, warmest = brew.volume(), brew.warmest_since_done()
     if volume is None or warmest is None:
         return None
     sugar = packaging.priming(volume.value, _carbonation(brew), warmest.value).values["sugar"]

@@ -33,6 +33,7 @@ BARE_ANSWERS = {
     "water": "gallon",
     "grain": "pound",
     "alpha": "percent",
+    "bitterness": "ibu",
     "boil_left": "minute",
     "altitude": "foot",
     "carbonation": "volume_co2",
@@ -42,7 +43,7 @@ BARE_ANSWERS = {
 """What a bare number means as the answer to a question about a slot; a slot not named here wants its unit said."""
 
 
-_NAME_ANSWERS = frozenset(("ingredient", "to", "from_name"))
+_NAME_ANSWERS = frozenset(("ingredient", "to", "from_name", "style"))
 """Slots that want a name; every other wants a quantity."""
 
 

@@ -42,6 +42,9 @@ def _high_carbonation(batch: Batch, parts: Sequence[Part]) -> bool:
     """Whether what is asked or added would give more gas than ordinary bottles are made for."""
     for part in parts:
         gas = part.slots.get("carbonation")
+        told = part.outcome.values.get("carbonation")
+        if told is not None and told.m_as("volume_co2") > BOTTLE_LIMIT:
+            return True
         if part.act == "ask_priming" and isinstance(gas, list) and gas[0] > BOTTLE_LIMIT:
             return True
         entry = (

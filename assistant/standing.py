@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 import knowledge
 from assistant import wording
-from assistant.brew import ALIKE_READINGS, Brew, Known, as_quantity
+from assistant.brew import Brew, Known, as_quantity
 from assistant.engine import fermentables, gravity
 from assistant.engine.errors import EngineError
+from assistant.engine.fermentation import ABOVE_EXPECTED, ALIKE, DAYS_STILL, SLACK
 from assistant.engine.units import Quantity
-from assistant.handlers.fermentation import ABOVE_EXPECTED, ALE_RANGE, DAYS_APART
+from assistant.handlers.fermentation import ALE_RANGE
 from assistant.reply import Input
 
 SECONDS_A_DAY = 86400
@@ -138,7 +139,7 @@ def _outside(side: int) -> Fact:
 
 def _pitched_hot(standing: Standing) -> Input | None:
     said = standing.said.temperature
-    known = Known(said, "said") if said is not None else standing.brew.warmest_since_pitch()
+    known = Known(said, "said") if said is not None else standing.brew.warmest_with_yeast()
     return _shown("yeast in wort of", known) if known and known.value.m_as("degF") > HOT_PITCH_F else None
 
 
@@ -165,9 +166,9 @@ def _rest(still: bool) -> Fact:
         if len(readings) < 2 or standing.brew.batch.event("pitch") is None:
             return None
         (before, earlier, _), (after, later, _) = readings
-        alike = abs(earlier.magnitude - later.magnitude) < ALIKE_READINGS
+        alike = abs(earlier.magnitude - later.magnitude) < ALIKE
         days = (after - before).total_seconds() / SECONDS_A_DAY
-        if alike != still or (still and days < DAYS_APART - 0.25):
+        if alike != still or (still and days < DAYS_STILL - SLACK):
             return None
         return Input("readings", f"{wording.quantity(earlier)} then {wording.quantity(later)}, {days:.0f} days apart", "log")
 

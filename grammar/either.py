@@ -28,6 +28,7 @@ EITHER: Mapping[str, Either] = {
     "ask_refractometer": Either("original", "final", inf),
     "ask_dilution": Either("gravity", "target", 0),
     "ask_topup_gravity": Either("final_volume", "volume", 0),
+    "ask_bottles": Either("volume", "bottle_size", 0.3),
     "ask_ice": Either("temperature", "target", 100),
     "ask_strike": Either("target", "grain_temperature", 110),
     "ask_contraction": Either("from", "to", 100),

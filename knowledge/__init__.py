@@ -20,6 +20,7 @@ from knowledge.entries import (
     Caution,
     Day,
     Fermentable,
+    Fruit,
     Given,
     Hop,
     HowTo,
@@ -40,7 +41,7 @@ from knowledge.fields import Amount, Range
 from knowledge.loader import TOPICS, everything, load, phrases, take, text
 
 __all__ = [
-    "GRAVITY", "TOPICS", "Addition", "Amount", "Belief", "Caution", "Day", "Fermentable", "Given", "Hop", "HowTo",
+    "GRAVITY", "TOPICS", "Addition", "Amount", "Belief", "Caution", "Day", "Fermentable", "Fruit", "Given", "Hop", "HowTo",
     "Ingredient", "KnowledgeError", "Range", "Salt", "Sanitizer", "Source", "Step", "Style", "Term", "Trouble", "When",
     "Why", "Yeast", "beliefs", "cautions", "days", "everything", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
     "take", "terms", "text", "troubles", "whys",

@@ -163,6 +163,8 @@ class Fermentable(Ingredient):
     """Degrees Lovibond; for an extract, of the wort it makes by the pound per gallon rule."""
     mash: bool = False
     """Whether its starch needs a mash; steeped alone it gives haze rather than sugar."""
+    diastatic: float | None = None
+    """Power to turn starch into sugar, degrees Lintner; none where it has none or none is known."""
     fermentable: float | None = None
     """Percent of its extract that brewing yeast can ferment, where it is unlike that of malt."""
 
@@ -185,6 +187,12 @@ class Addition(Ingredient):
     """The volume of beer the dose is for."""
     boil_left: float | None = None
     """Minutes of boil left when it goes in; none when it is not an addition to the boil."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fruit(Addition):
+    yield_points: float | None = None
+    """Points per pound per gallon of its sugar."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -211,7 +219,7 @@ KINDS: dict[str, type[Ingredient]] = {
     "hop": Hop,
     "extract": Fermentable, "grain": Fermentable, "sugar": Fermentable,
     "yeast": Yeast,
-    "fining": Addition, "fruit": Addition, "spice": Addition, "other": Addition,
+    "fining": Addition, "fruit": Fruit, "spice": Addition, "other": Addition,
     "salt": Salt,
     "sanitizer": Sanitizer, "cleaner": Sanitizer,
 }

@@ -6,6 +6,7 @@ Read in this order:
   result           what comes out, and how its range is found
   roots, wort, steam, chemistry
                    the physics the sums rest on, in plain numbers
-  gravity, fermentables, convert, alcohol, heat, mash, volumes, bitterness, color, yeast, packaging, water, cleaning
+  gravity, fermentables, recipe, convert, alcohol, heat, mash, volumes, bitterness, color, yeast, fermentation,
+  packaging, water, cleaning
                    the sums, one file a topic; every public one takes quantities and gives a Result
 """

@@ -25,11 +25,12 @@ def morey(units: float) -> float:
     return float(1.4922 * units**0.6859)
 
 
-def color(parts: Sequence[Fermentable], volume: Quantity) -> Result:
+def color(parts: Sequence[Fermentable], volume: Quantity, unit: str = "srm") -> Result:
     """The color of the beer.
 
-    parts: with masses and colors in Lovibond. volume: finished, 0.01 to 2000 liter. Gives `color` in srm.
-    Raises NotKnown for a part without a color, Impossible without parts. Source morey, made for up to 50 srm.
+    parts: with masses and colors in Lovibond. volume: finished, 0.01 to 2000 liter. unit: srm or ebc.
+    Gives `color`, its spread reaching to the other two models where they hold. Raises NotKnown for a part
+    without a color, Impossible without parts. Sources morey, made for up to 50 srm, daniels, mosher.
     """
     if not parts:
         raise Impossible("The color of nothing", "no fermentable is named", "name extract or grain")
@@ -43,18 +44,22 @@ def color(parts: Sequence[Fermentable], volume: Quantity) -> Result:
 
     mcu = units(*(given.number for given in inputs))
     srm = morey(mcu)
-    notes = [f"In EBC that is {Q(srm, 'srm').to('ebc').magnitude:.0f}."]
-    notes += [
-        f"{name} gives {factor * mcu + more:.0f} SRM." for name, low, factor, more in _OTHERS if mcu > low
-    ]
+    others = {name: factor * mcu + more for name, low, factor, more in _OTHERS if mcu > low}
+    notes = [f"In EBC that is {_ebc(srm):.0f}."]
+    notes += [f"{name} gives {other:.0f} SRM, {_ebc(other):.0f} EBC." for name, other in others.items()]
+    apart = max((abs(srm - other) for other in others.values()), default=0.0)
     if srm > 50:
         notes.append("The model ends at 50; darker than that it only says black.")
     return work(
         lambda *numbers: (morey(units(*numbers)),), inputs,
-        {"color": Output("srm", relative_error=MODEL_ERROR)},
+        {"color": Output("srm", unit, error=max(apart, MODEL_ERROR * srm))},
         formula="malt color units = sum of pounds x Lovibond / gallons; SRM = 1.4922 x units^0.6859",
         sources=("morey", "daniels", "mosher"), notes=notes,
     )
+
+
+def _ebc(srm: float) -> float:
+    return float(Q(srm, "srm").m_as("ebc"))
 
 
 def _shade(part: Fermentable) -> Given:

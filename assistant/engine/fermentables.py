@@ -7,7 +7,7 @@ gallon has that gravity. From there on extract is conserved by mass.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from assistant.engine import wort
 from assistant.engine.errors import Impossible, NoSuch, NotKnown
@@ -38,6 +38,10 @@ class Fermentable:
     steeped_points: float | None = None
     color: float | None = None
     """Degrees Lovibond."""
+    diastatic: float | None = None
+    """Enzyme power in degrees Lintner; none where nothing is known."""
+    fermentable: float | None = None
+    """Percent of its extract that yeast takes, where that is not for the strain to say."""
 
 
 def _points(part: Fermentable, points: float) -> Given:
@@ -107,6 +111,7 @@ def gravity_from(parts: Sequence[Fermentable], volume: Quantity) -> Result:
         f"No steeped yield of {part.name} is printed; a fifth of its greatest is counted, which is a guess."
         for part in parts if part.use == "steeped" and part.steeped_points is None
     ]
+    notes += _if_mashed(parts, inputs[0].number)
     return work(
         lambda v, *rest: (wort.sg_from_extract(extract_in(rest[:count], rest[count:]) / v),), inputs,
         {"gravity": Output("sg")},
@@ -114,6 +119,15 @@ def gravity_from(parts: Sequence[Fermentable], volume: Quantity) -> Result:
         "extract / volume, then read as gravity",
         sources=("palmer", "asbc-table"), notes=notes,
     )
+
+
+def _if_mashed(parts: Sequence[Fermentable], liters: float) -> list[str]:
+    """What the steeped grain would bring in a mash; nothing where none is steeped."""
+    mashed = [replace(part, use="mashed") if part.use == "steeped" else part for part in parts]
+    if mashed == list(parts):
+        return []
+    extract = extract_in([mass_of(part).number for part in mashed], [points_of(part).number for part in mashed])
+    return [f"Mashed instead of steeped, the grain would bring it to {wort.sg_from_extract(extract / liters):.4f}."]
 
 
 original_gravity = gravity_from
@@ -164,4 +178,38 @@ def substitute(amount: Quantity, source: Fermentable, target: Fermentable) -> Re
         formula="amount x extract in a pound of the one / extract in a pound of the other",
         sources=("palmer",),
         notes=["Equal extract: color, flavor and fermentability may differ."],
+    )
+
+
+REAL = 0.8192
+"""Real over apparent attenuation; source balling."""
+
+SCATTER = 3.0
+"""Half-width in percent of what a strain ferments of malt where no range is known: common practice, no source."""
+
+
+def attenuation_of(parts: Sequence[Fermentable], malt: Quantity, half_width: float = SCATTER) -> Result:
+    """What yeast will ferment of a whole recipe, sugars and lactose counted for what they are.
+
+    parts: with masses. malt: apparent attenuation of malt wort, 0 to 120 percent, true within half_width.
+    Gives `attenuation` in percent. Sources balling, from-memory for what is fermentable of each sugar.
+    """
+    masses, yields = [mass_of(part) for part in parts], [points_of(part) for part in parts]
+    strain = Given(read("attenuation", malt).number, half_width, "attenuation of malt", "percent")
+    fixed = [part.fermentable for part in parts]
+    count = len(parts)
+
+    def apparent(percent: float, *rest: float) -> tuple[float]:
+        extracts = [
+            mass * wort.extract_share(points)
+            for mass, points in zip(rest[:count], rest[count:], strict=True)
+        ]
+        taken = [percent * REAL if share is None else share for share in fixed]
+        gone = sum(extract * share for extract, share in zip(extracts, taken, strict=True))
+        return (gone / sum(extracts) / REAL,)
+
+    return work(
+        apparent, [strain, *masses, *yields], {"attenuation": Output("percent")},
+        formula="real = sum of extract x share fermented / sum of extract; apparent = real / 0.8192",
+        sources=("balling", "from-memory"),
     )

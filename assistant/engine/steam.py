@@ -12,6 +12,9 @@ _N = (
 
 ZERO_CELSIUS = 273.15
 
+ATMOSPHERE = 101.325
+"""Pressure of the standard atmosphere in kPa; exact."""
+
 
 def vapor_pressure(celsius: float) -> float:
     """Pressure in kPa at which water boils at that temperature, 0 to 370 degrees Celsius; source iapws."""

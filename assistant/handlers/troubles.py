@@ -122,7 +122,7 @@ def _heat_on_the_yeast(standing: Standing, turn: Turn) -> Outcome | None:
 
 def _gas_from_the_sugar(standing: Standing, turn: Turn) -> Outcome | None:
     sugar, volume = standing.said.amount, standing.brew.volume()
-    warm = standing.brew.warmest_since_pitch()
+    warm = standing.brew.warmest_since_done()
     if sugar is None or volume is None or warm is None:
         return None
     left = packaging.residual_co2(warm.value)
@@ -131,7 +131,7 @@ def _gas_from_the_sugar(standing: Standing, turn: Turn) -> Outcome | None:
     inputs = (
         Input("sugar", _SHOW(sugar), "said; reckoned as corn sugar"),
         Input("volume", _SHOW(volume.value), volume.origin),
-        Input("warmest since the yeast", _SHOW(warm.value), warm.origin),
+        Input("warmest since it was done", _SHOW(warm.value), warm.origin),
     )
     sources = tuple(cite(source) for source in (*left.sources, "periodic-table", "bottle-pressure"))
     working = Working(say, "volumes = left in the beer at its warmest + gas from the sugar / volume", inputs, sources)

@@ -40,7 +40,7 @@ ORIGINS = (
 )
 """How the origin of an input may begin or what it must name: none may come from nowhere."""
 
-NOT_MEASURED = frozenset({"ask_convert", "ask_ready", "ask_pitch_temperature"})
+NOT_MEASURED = frozenset({"ask_convert", "ask_ready", "ask_pitch_temperature", "ask_scale"})
 """Sums with nothing in them that could be off, or whose answer is a verdict."""
 
 BEFORE = {
@@ -130,7 +130,7 @@ def test_why_speaks_of_the_last_sum_and_not_of_what_came_between(conversation: C
             ["1.054 (logged Oct 10 12:00, corrected", "1.013 (logged Oct 23 19:00, corrected"],
         ),
         ("how much will boil off", ["1 gal/h (setting)"]),
-        ("how bitter is my recipe", ["0.75 oz at 60 min", "package decides", "recipe"]),
+        ("how bitter is my recipe", ["0.75 oz at 60 min", "package decides", "logged Oct 10 09:58", "1 oz at 15 min"]),
         ("how many bottles do I need", ["5.25 gal (logged Oct 10 11:56)", "default: 12 ounce bottles"]),
         (
             "what attenuation did I get",

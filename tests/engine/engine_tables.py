@@ -12,8 +12,8 @@ A table is a TOML file of groups. A group holds for all its rows:
   rows        the numbers
 or `refused`, the error's class, in place of a tolerance: then each row ends with a text the error must say.
 
-[5, "gallon"] is a quantity; a table with `alpha` is a hop addition, with `material` a pot or what else
-shares the heat, with `ppm` the ions of a water, any other a fermentable, of which what is left out is not known.
+[5, "gallon"] is a quantity; a table with `alpha` is a hop addition, with `material` a pot or what else shares the
+heat, with `ppm` the ions of a water, with `days` a reading, any other a fermentable, of which what is left out is not known.
 """
 
 from __future__ import annotations
@@ -31,6 +31,7 @@ import pint
 
 from assistant.engine.bitterness import HopAddition
 from assistant.engine.fermentables import Fermentable
+from assistant.engine.fermentation import Reading
 from assistant.engine.heat import Body
 from assistant.engine.result import Result
 from assistant.engine.units import Q, Quantity, parse_unit
@@ -96,6 +97,8 @@ def argument(raw: Any, unit: str | None = None) -> Any:
             return {ion: Q(number, "ppm") for ion, number in ions.items()}
         case {"alpha": _}:
             return HopAddition(**{"name": "hops"} | {key: argument(value) for key, value in raw.items()})
+        case {"days": days, "gravity": gravity}:
+            return Reading(days, argument(gravity))
         case dict():
             return Fermentable(**_UNKNOWN | {key: argument(value) for key, value in raw.items()})
     return raw

@@ -17,19 +17,23 @@ from assistant.engine import (
     color,
     convert,
     fermentables,
+    fermentation,
     gravity,
     heat,
     mash,
     packaging,
+    recipe,
     roots,
     steam,
     units,
     volumes,
     water,
     wort,
+    yeast,
 )
 from assistant.engine.errors import Impossible
 from assistant.engine.fermentables import Fermentable
+from assistant.engine.fermentation import Reading
 from assistant.engine.inputs import KINDS
 from assistant.engine.result import Result
 from assistant.engine.units import Q, Quantity
@@ -362,6 +366,107 @@ def test_priming_keeps_the_carbon(liters: float, volumes_: float, celsius: float
     assert close(moles_of_gas * 44.009 / 1.9768 / liters, volumes_ - there, relative=1e-4)
 
 
+@given(st.floats(0.1, 200), st.floats(2, 20), st.floats(2, 20))
+def test_one_hop_for_another_and_back(grams: float, one: float, other: float) -> None:
+    alphas = Q(one, "percent"), Q(other, "percent")
+    there = bitterness.swap_hops(Q(grams, "gram"), *alphas).values["amount"]
+    assert same(bitterness.swap_hops(there, *reversed(alphas)).values["amount"], Q(grams, "gram"))
+
+
+def _ibu(boils_at: float = 99.9, stand: float = 0, stand_at: float = 90, method: str = "tinseth") -> float:
+    hop = bitterness.HopAddition(
+        "hops", Q(28, "gram"), Q(8, "percent"), Q(20, "minute"), Q(1.05, "sg"), "pellet", Q(boils_at, "degC"),
+        Q(stand, "minute"), Q(stand_at, "degC"),
+    )
+    return float(bitterness.bitterness([hop], Q(20, "liter"), method).values["bitterness"].magnitude)
+
+
+@given(st.floats(75, 99), st.floats(0, 60), st.floats(50, 98), st.sampled_from(("tinseth", "rager")))
+def test_hotter_and_longer_hops_give_more(boils: float, stand: float, hot: float, method: str) -> None:
+    """A boil that is hotter, a stand that is longer, a stand that is hotter."""
+    assert _ibu(boils + 0.5, method=method) > _ibu(boils, method=method)
+    assert _ibu(stand=stand + 1, stand_at=hot, method=method) > _ibu(stand=stand, stand_at=hot, method=method)
+    assert _ibu(stand=20, stand_at=hot + 1, method=method) > _ibu(stand=20, stand_at=hot, method=method)
+
+
+@given(LITERS, LITERS)
+def test_scaling_there_and_back(one: float, other: float) -> None:
+    there = recipe.scale(Q(one, "liter"), Q(other, "liter")).values["factor"].magnitude
+    back = recipe.scale(Q(other, "liter"), Q(one, "liter")).values["factor"].magnitude
+    assert close(there * back, 1, relative=1e-12)
+
+
+@given(st.lists(st.tuples(st.floats(0.05, 10), st.floats(0, 200)), min_size=1, max_size=5))
+def test_a_mash_is_as_strong_as_its_malts(grains: list[tuple[float, float]]) -> None:
+    """The mean lies between weakest and strongest, and a second mash of the same changes nothing."""
+    mash = [Fermentable("malt", Q(kilos, "kilogram"), 37, diastatic=power) for kilos, power in grains]
+    mean = recipe.enzymes(mash).values["diastatic_power"].magnitude
+    powers = [power for _, power in grains]
+    assert min(powers) - 1e-9 <= mean <= max(powers) + 1e-9
+    assert close(recipe.enzymes([*mash, *mash]).values["diastatic_power"].magnitude, mean, 1e-9)
+
+
+@given(st.floats(60, 90), st.floats(0.1, 5), st.floats(0.1, 5), st.floats(0, 100))
+def test_a_mixture_ferments_between_its_parts(malt: float, one: float, other: float, taken: float) -> None:
+    strain = Q(malt, "percent")
+    parts = [Fermentable("extract", Q(one, "kilogram"), 44),
+             Fermentable("sugar", Q(other, "kilogram"), 44, fermentable=taken)]
+    alone = [fermentables.attenuation_of([part], strain).values["attenuation"].magnitude for part in parts]
+    mixed = fermentables.attenuation_of(parts, strain).values["attenuation"].magnitude
+    assert min(alone) - 1e-9 <= mixed <= max(alone) + 1e-9
+
+
+@given(st.floats(1.0, 19), st.floats(0, 60))
+def test_the_starter_asked_for_grows_to_the_cells(liters: float, days: float) -> None:
+    age = Q(days, "day")
+    grown = yeast.starter(Q(liters, "liter"), age=age).values
+    still = yeast.starter_size(grown["still_cells"], age).values["still"]
+    assert close(still.magnitude, liters, relative=1e-4)
+
+
+@given(st.floats(1, 100), st.floats(1.5, 3.9), st.floats(0, 30), st.sampled_from(sorted(packaging.SUGARS)))
+def test_the_sugar_asked_for_gives_the_carbonation(
+    liters: float, volumes_: float, celsius: float, sugar: str
+) -> None:
+    volume, temperature = Q(liters, "liter"), Q(celsius, "degC")
+    assume(packaging.residual_co2(temperature).values["carbonation"].magnitude < volumes_ - 0.05)
+    amount = packaging.priming(volume, Q(volumes_, "volume_co2"), temperature, sugar).values["sugar"]
+    gas = packaging.carbonation_from(amount, volume, temperature, sugar).values["carbonation"]
+    assert close(gas.magnitude, volumes_, relative=1e-6)
+
+
+def _kpa(volumes_: float, celsius: float, left: float = 0.0) -> float:
+    answer = packaging.bottle_pressure(
+        Q(1.012 + left, "sg"), Q(1.012, "sg"), Q(celsius, "degC"), Q(volumes_, "volume_co2")
+    )
+    return magnitude(answer.values["pressure"], "kilopascal")
+
+
+@given(st.floats(1, 5), st.floats(0, 38), st.floats(0, 0.01))
+def test_a_bottle_bears_more_when_warmer_fuller_or_unfinished(
+    volumes_: float, celsius: float, left: float
+) -> None:
+    assert _kpa(volumes_, celsius + 1) > _kpa(volumes_, celsius)
+    assert _kpa(volumes_ + 0.1, celsius) > _kpa(volumes_, celsius)
+    assert _kpa(volumes_, celsius, left + 0.001) > _kpa(volumes_, celsius, left)
+
+
+@given(st.floats(1.04, 1.09), st.floats(0.3, 0.9), st.floats(0, 3))
+def test_a_forecast_comes_nearer_as_days_go_by(original: float, share: float, days: float) -> None:
+    """The same readings, asked later: as much less is left; and no unit matters."""
+    expected = 1 + (original - 1) * 0.25
+    reading = Reading(3.0, Q(original - (original - expected) * share, "sg"))
+
+    def left(now: float, *readings: Reading) -> float:
+        start, end = Q(original, "sg"), Q(expected, "sg")
+        answer = fermentation.forecast(readings, start, end, Q(now * 24, "hour"))
+        return magnitude(answer.values["duration"], "day")
+
+    assert close(left(3 + days, reading), max(0.0, left(3, reading) - days), 1e-6)
+    plato = Reading(3.0, Q(wort.plato_of(reading.gravity.magnitude), "plato"))
+    assert close(left(3, plato), left(3, reading), 0.01)
+
+
 US_TO_METRIC: list[tuple[Callable[[Quantity, Quantity], Result], str]] = [
     (lambda v, t: gravity.dilution(v, Q(1.08, "sg"), Q(1.05, "sg")), "water"),
     (lambda v, t: gravity.topup_gravity(v, Q(1.04, "sg"), v * 2), "gravity"),
@@ -387,6 +492,12 @@ US_TO_METRIC: list[tuple[Callable[[Quantity, Quantity], Result], str]] = [
     (lambda v, t: bitterness.hops_for(Q(30, "ibu"), Q(5, "percent"), Q(60, "minute"), v), "amount"),
     (lambda v, t: color.color([Fermentable("malt", Q(1, "pound"), 35, color=20)], v), "color"),
     (lambda v, t: packaging.priming(v, Q(3, "volume_co2"), t), "sugar"),
+    (lambda v, t: packaging.carbonation_from(Q(4, "ounce"), v, t), "carbonation"),
+    (lambda v, t: packaging.bottle_pressure(Q(1.014, "sg"), Q(1.012, "sg"), t, Q(2.4, "volume_co2")), "pressure"),
+    (lambda v, t: packaging.bottles(v), "count"),
+    (lambda v, t: yeast.pitch_rate(v, Q(1.05, "sg")), "packs"),
+    (lambda v, t: yeast.starter(v), "stirred_cells"),
+    (lambda v, t: recipe.scale(v, Q(10, "gallon")), "factor"),
     (lambda v, t: packaging.keg_pressure(Q(3, "volume_co2"), t), "pressure"),
 ]
 
@@ -401,7 +512,8 @@ def test_units_do_not_matter(
     us = sum_(volume, temperature)
     metric = sum_(volume.to("liter"), temperature.to("degC"))
     assert same(us.values[name], metric.values[name])
-    assert same(us.spread[name], metric.spread[name])
+    assert us.spread.keys() == metric.spread.keys()
+    assert all(same(us.spread[each], metric.spread[each]) for each in us.spread)
 
 
 PAIRS = [("gallon", "liter"), ("pound", "gram"), ("degF", "degC"), ("psi", "bar")]

@@ -68,8 +68,8 @@ def test_there_are_many_numbers_from_outside() -> None:
 def test_no_topic_is_without_a_table() -> None:
     named = {check.group["function"].split(".")[0] for check in CHECKS}
     topics = {
-        "alcohol", "bitterness", "cleaning", "color", "convert", "fermentables", "gravity", "heat", "mash",
-        "packaging", "steam", "volumes", "water", "wort", "yeast",
+        "alcohol", "bitterness", "cleaning", "color", "convert", "fermentables", "fermentation", "gravity", "heat", "mash",
+        "packaging", "recipe", "steam", "volumes", "water", "wort", "yeast",
     }
     assert topics <= named
     assert {path.stem for path in TABLES.glob("*.toml")} == {check.file for check in CHECKS}

@@ -18,9 +18,10 @@ SLOTS = frozenset(
     "gravity temperature of volume ingredient amount boil_left event when text name style from to original final target "
     "final_volume hot_volume hot_temperature cold_volume cold_temperature ice grain water grain_temperature power duration "
     "altitude alpha age carbonation topic symptom label format units use boil_off boil_length hydrometer_calibration "
-    "trub_loss bottle_size day value unit percent length by ice_kind ice_temperature pot pot_material bucket "
+    "trub_loss bottle_size day day value unit percent length by ice_kind ice_temperature pot pot_material bucket "
     "infusion_temperature hops calcium magnesium sodium sulfate chloride bicarbonate alkalinity present kind method strength "
-    "level pressure concentration part".split()
+    "level pressure concentration part "
+    "bitterness stand stand_temperature boil_volume per have have_size other_size times".split()
 )
 """The slots of the contract and those added for further sums, settings, corrections and bare answers."""
 

@@ -10,7 +10,7 @@ from assistant import wording
 from assistant.brew import Brew, Known, as_quantity
 from assistant.engine.errors import EngineError
 from assistant.engine.result import Result
-from assistant.handlers.sums import fermenting, hot, packing, recipe, strength, treating
+from assistant.handlers.sums import fermenting, hot, packing, recipe, strength, treating, whole
 from assistant.handlers.sums.need import Need, Sum
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.handlers.working import outcome_of
@@ -21,6 +21,7 @@ SUMS: dict[str, Sum] = {
     **strength.SUMS,
     **hot.SUMS,
     **recipe.SUMS,
+    **whole.SUMS,
     **fermenting.SUMS,
     **packing.SUMS,
     **treating.SUMS,
@@ -52,7 +53,7 @@ def answer(turn: Turn) -> Outcome:
         result,
         sum_.say(result.values, given),
         inputs + sum_.lines(brew, given),
-        (*sum_.more(result.values, given), *_between(result, sum_.ranged)),
+        (*sum_.more(result.values, given), *sum_.lists(brew, result.values), *_between(result, sum_.ranged)),
     )
 
 
@@ -97,4 +98,6 @@ def _find(need: Need, turn: Turn, brew: Brew, given: Mapping[str, Any]) -> Known
 
 
 def _shown(value: Any) -> str:
-    return value.replace("_", " ") if isinstance(value, str) else wording.quantity(value)
+    if isinstance(value, str):
+        return value.replace("_", " ")
+    return wording.quantity(value) if hasattr(value, "magnitude") else str(value)
