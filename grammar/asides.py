@@ -31,7 +31,11 @@ TOLD = frozenset({"troubleshoot", "safety"})
 TURNING = frozenset("almost nearly close because yet would unless suppose imagine pretend last matter remember".split())
 """Acts that answer to what is told as well, and words that make it a thing that did not happen, or not here and now."""
 
-TURNED_BY = {**dict.fromkeys(TOLD, TURNING), "ask_logged": frozenset("enough too forget right wrong".split())}
+TURNED_BY = {
+    **dict.fromkeys(TOLD, TURNING),
+    "ask_logged": frozenset("enough too forget right wrong".split()),
+    "ask_varied": frozenset("kettle pot holds hold boil".split()),
+}
 """For each act the words that turn what it is asked into something else: `did I add enough yeast`."""
 
 ASKED = "?"

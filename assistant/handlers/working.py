@@ -41,4 +41,6 @@ def cite(source: str) -> str:
         "practice": " (common practice, no source)",
         "computed": " (computed)",
     }
-    return ", ".join(filter(None, (entry.author, entry.title, entry.year))) + marks.get(entry.mark, "")
+    named = ", ".join(filter(None, (entry.author, entry.title, entry.year)))
+    mark = marks.get(entry.mark, "")
+    return named if mark.strip(" ()") == named.lower() else named + mark

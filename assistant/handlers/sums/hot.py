@@ -257,7 +257,8 @@ SUMS: dict[str, Sum] = {
         ),
         lambda brew, g: volumes.contraction(g["volume"], g["from"], g["to"], gravity.to_sg(g["gravity"])),
         lambda v, g: (
-            f"{show(v['volume'])} is left of {show(g['volume'])} when it goes from {show(g['from'])} to {show(g['to'])}."
+            f"{show(v['volume'])} is left of {show(g['volume'])} when it goes from "
+            f"{show(g['from'].to(g['to'].units))} to {show(g['to'])}."
         ),
     ),
     "ask_losses": Sum(
