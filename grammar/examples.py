@@ -30,6 +30,9 @@ _NUMBER_WORDS = frozenset({*ONES, *TEENS, *TENS, *"hundred thousand point oh hal
 _UNSEEN = 0.1
 """Counted for a word that was never seen with an act, so that one word cannot rule an act out."""
 
+_FEW = 50
+"""An act with fewer examples counts as having so many, or it would seem the likeliest for words nobody has said."""
+
 
 @cache
 def examples_text() -> str:
@@ -76,16 +79,21 @@ def learn(rows: Iterable[Mapping[str, Any]]) -> Examples:
             acts[act] += 1
             for feature in features:
                 words[feature][act] += 1
-    unseen = {act: log(_UNSEEN / (count + 2 * _UNSEEN)) for act, count in acts.items()}
+    unseen = {act: log(_UNSEEN / (max(count, _FEW) + 2 * _UNSEEN)) for act, count in acts.items()}
     return Examples(unseen, {
         word: {act: log((count + _UNSEEN) / _UNSEEN) for act, count in seen.items()}
         for word, seen in words.items()
     })
 
 
+def learned_from() -> str:
+    """All that what is learned depends on."""
+    return f"{_UNSEEN} {_FEW}\n{examples_text()}"
+
+
 def learned(folder: Path | None) -> Examples:
     """What the program's own examples say; shipped with the installation or kept in the folder's cache."""
-    return kept("examples", examples_text(), lambda: learn(example_sentences()), folder)
+    return kept("examples", learned_from(), lambda: learn(example_sentences()), folder)
 
 
 def _behind_the_likeliest(found: Mapping[str, float]) -> dict[str, float]:

@@ -16,11 +16,11 @@ class BuildWithTables(build_py):
         if self.editable_mode:
             return
         sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
-        from grammar.examples import example_sentences, examples_text, learn
+        from grammar.examples import example_sentences, learn, learned_from
         from grammar.files import acts, grammar_text
         from grammar.kept import ship
         from grammar.tables import build, made_of
 
         folder = Path(self.build_lib) / "grammar"
         ship(folder, "grammar", made_of(grammar_text(), acts()), build(grammar_text(), acts()))
-        ship(folder, "examples", examples_text(), learn(example_sentences()))
+        ship(folder, "examples", learned_from(), learn(example_sentences()))
