@@ -30,7 +30,7 @@ _NUMBER_WORDS = frozenset({*ONES, *TEENS, *TENS, *"hundred thousand point oh hal
 _UNSEEN = 0.1
 """Counted for a word that was never seen with an act, so that one word cannot rule an act out."""
 
-_FEWEST = 30
+_FEWEST = 50
 """Examples an act counts as having at least: with few, every strange word would seem to speak for it."""
 
 

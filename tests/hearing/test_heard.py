@@ -22,8 +22,12 @@ from tests.grammar.judging import Case, Miss, listener, misses
 
 HERE = Path(__file__).parent
 
-LEAST_RIGHT = {"none": 0.245, "burner": 0.12}
-"""The share of what was heard over each noise that must be understood: what was measured, rounded down."""
+LEAST_RIGHT = {"none": 0.23, "burner": 0.113}
+"""The share of what was heard over each noise that must be understood: what was measured, rounded down.
+
+It was 24.5 and 12 % before the last thirty sentences came in, and is 24.7 and 12.5 % still without them. Those are longer
+and full of words this recogniser does not know: of them 5.6 % are understood without noise and none over the burner.
+"""
 
 MOST_MISTAKEN = 0.042
 """The share that may be taken for something else without asking back; a number heard as another counts as well.
