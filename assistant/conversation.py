@@ -28,21 +28,24 @@ from assistant.session.log import Log
 from assistant.session.session import Session
 from assistant.varied import varied
 from grammar.asides import is_harmless
-from grammar.command import LINE, Command
+from grammar.command import LINE, Command, Expected
 from grammar.language import Language
 from grammar.words import split
 
 NEAREST = 0.3
 """A guess less sure than this is not even worth asking about."""
 
-EXPECTED = {
-    "steeping": ("log_temperature",),
-    "heating": ("log_temperature",),
-    "chilling": ("log_temperature",),
-    "pitching": ("log_gravity", "log_temperature"),
-    "fermenting": ("log_gravity",),
+EXPECTED: dict[str, Expected] = {
+    "warming": {"log_temperature": (40, 212), "steep_start": None},
+    "steeping": {"log_temperature": (90, 212), "start_timer": None, "steep_end": None},
+    "heating": {"log_temperature": (90, 212), "boil_start": None},
+    "boiling": {"log_addition": None, "flameout": None},
+    "chilling": {"log_temperature": (40, 212)},
+    "pitching": {"log_gravity": (20, 120), "log_temperature": (56, 110), "aerate": None, "pitch": None},
+    "fermenting": {"log_gravity": (0, 60), "log_temperature": (33, 85), "airlock_active": None},
 }
-"""What a number alone is most likely a reading of, at each stage."""
+"""What is likely told at each stage, and between what (degrees Fahrenheit, last figures of a gravity) a number told alone
+lies; common practice, no source."""
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 

@@ -12,9 +12,10 @@ from typing import NamedTuple
 
 from grammar import sound
 from grammar.asides import Aside, asides
+from grammar.mended import NAME
 from grammar.moments import read_moments
 from grammar.quantities import read_quantities
-from grammar.reading import PLAIN
+from grammar.reading import PLAIN, Reading
 from grammar.vocabulary import JOINING, LONGEST, Vocabulary
 from grammar.words import ARTICLES, split
 
@@ -106,6 +107,12 @@ NO_TITLE = frozenset("of for with at on in to from by as and".split())
 
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
+
+MEASURED = frozenset(
+    "GRAVITY TEMPERATURE VOLUME SPOON MASS DURATION PERCENT IBU CARBONATION PRESSURE LENGTH POWER COUNT NUMBER WHEN "
+    "CLOCK".split()
+)
+"""Terminals of what is measured, counted or timed."""
 
 OPENS_NO_NOTE = frozenset("that of saying".split())
 """Words that lead up to what is noted and are no part of it."""
@@ -209,6 +216,15 @@ class Lattice:
                     for reading in read_quantities(self.words[ends:])
                     if reading.start == 0 and reading.kind in QUANTITY_KINDS
                 ]
+
+    def told(self) -> list[Reading]:
+        """What is measured, counted, timed or named, as far as one may be taken back for another of its kind."""
+        return [
+            Reading(start, edge.end, NAME if edge.terminal in INGREDIENTS else edge.terminal, edge.value, edge.cost)
+            for start, edges in enumerate(self._plain)
+            for edge in edges
+            if edge.terminal in INGREDIENTS or edge.terminal in MEASURED
+        ]
 
     def counting(self) -> frozenset[int]:
         """Where words stand that always count: numbers, and what turns a sentence into its opposite."""
