@@ -14,6 +14,7 @@ from assistant import questions, safety, wording
 from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.engine.units import Q, unit_of
+from assistant.expected import expected
 from assistant.handlers import clock as clock_handlers
 from assistant.handlers import plan as plan_handlers
 from assistant.handlers.sums import SUMS
@@ -28,24 +29,12 @@ from assistant.session.log import Log
 from assistant.session.session import Session
 from assistant.varied import varied
 from grammar.asides import is_harmless
-from grammar.command import LINE, Command, Expected
+from grammar.command import LINE, Command
 from grammar.language import Language
 from grammar.words import split
 
 NEAREST = 0.3
 """A guess less sure than this is not even worth asking about."""
-
-EXPECTED: dict[str, Expected] = {
-    "warming": {"log_temperature": (40, 212), "steep_start": None},
-    "steeping": {"log_temperature": (90, 212), "start_timer": None, "steep_end": None},
-    "heating": {"log_temperature": (90, 212), "boil_start": None},
-    "boiling": {"log_addition": None, "flameout": None},
-    "chilling": {"log_temperature": (40, 212)},
-    "pitching": {"log_gravity": (20, 120), "log_temperature": (56, 110), "aerate": None, "pitch": None},
-    "fermenting": {"log_gravity": (0, 60), "log_temperature": (33, 85), "airlock_active": None},
-}
-"""What is likely told at each stage, and between what (degrees Fahrenheit, last figures of a gravity) a number told alone
-lies; common practice, no source."""
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
@@ -198,10 +187,16 @@ class Conversation:
         return [Part("safety", {}, 1.0, Outcome(hurt.if_happened, sources=sources))]
 
     def _understand(self, heard: str, said: datetime, answering: bool) -> list[Command]:
-        expected = EXPECTED.get(self.session.bench.stage, ())
         addition = self._addition_act or ("plan_addition" if self.session.bench.stage == "planning" else None)
         return self.language.understand(
-            heard, said, self._likely(), answering, addition, self._scale(), expected, self._batches()
+            heard,
+            said,
+            self._likely(),
+            answering,
+            addition,
+            self._scale(),
+            expected(self.session.bench, said, self._scale()),
+            self._batches(),
         )
 
     def _scale(self) -> str:

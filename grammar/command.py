@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from itertools import pairwise
@@ -97,14 +97,14 @@ Expected = Mapping[str, tuple[float, float] | None]
 
 NOTHING_EXPECTED: Expected = {}
 
-MEASURED_ALONE = ("log_temperature", "log_gravity")
-"""Acts whose number may be said alone."""
+MEASURED_ALONE = {"log_temperature": "bare_degrees", "log_gravity": "bare_sg"}
+"""Acts whose number may be said alone, and the rule it is read by."""
 
 KIND_WORDS = frozenset("TEMP_WORD HEATED GAUGE GRAVITY_WORD GRAVITY_GAUGE BRIX_WORD".split())
 """Terminals that tell which of these is meant."""
 
-UNNAMED_GRAIN = "grain"
-"""No ingredient to be weighed out later: what is told of it is where the bag is."""
+COUNTED, COUNT_IN = frozenset("dozen couple".split()), "one two three"
+"""Words that count things, and those that count somebody in; neither is what an instrument shows."""
 
 LEAST_FIGURES, MOST_FIGURES = 2, 160
 """Between which the last figures of a gravity lie, told alone: 1.002 and below 1.160."""
@@ -118,6 +118,8 @@ _REPAIRED_COST = 0.12
 _CONFLICT_COST = 0.75
 _NO_CONTEXT_COST = 0.75
 _DOUBT_COST = 0.9
+_ODD_COST = 0.2
+"""For a time no boil lasts: whatever else the words may mean is meant sooner."""
 
 
 @dataclass(frozen=True)
@@ -172,16 +174,14 @@ def command_of(
             act not in expected
             and any(str(node.data) in DOUBTFUL for node in found.tree.children if isinstance(node, Tree))
             and not any("." in w for w in words)
-        ):
-            cost += _CONFLICT_COST
-        elif _may_be_another(found, act, expected):
+        ) or _may_be_another(found, act, expected):
             cost += _CONFLICT_COST
         figures = _by_last_figures(slots) if act == "log_gravity" else None
         if figures:
             slots["gravity"] = figures
             cost += 0.0 if act in expected else _CONFLICT_COST
-        if found.act.startswith(DUE) or _alone(found):
-            cost += 0.0 if ORDERS.isdisjoint(words) else _CONFLICT_COST
+        if (found.act.startswith(DUE) or (act in MEASURED_ALONE and _alone(found))) and _is_loose(words, slots, now):
+            cost += _CONFLICT_COST
         if act in RECORDING and repairs:
             cost += _REPAIRED_COST
         if act.startswith("ask_") and is_statement(words):
@@ -199,7 +199,7 @@ def command_of(
         hops = any(True for _ in found.tree.scan_values(_is_hop))
         doubt = tuple(doubts(act, slots, hops))
         if taken_back and not is_harmless(act):
-            cost += _CONFLICT_COST
+            cost = max(cost, _CONFLICT_COST)
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
         if act == "log_event" and commands and (act, slots) == (commands[-1].act, commands[-1].slots):
             continue  # said twice in other words
@@ -220,8 +220,8 @@ def objection(found: Found, expected: Expected = NOTHING_EXPECTED) -> float:
     slots, cost = _slots(found, _ANY_TIME)
     fits = _can_be_converted(found.act, slots) and is_usual(found.act, slots)
     limits = expected.get(_meant(found.act)[0])
-    fits = fits and not (slots.get("ingredient") == UNNAMED_GRAIN and "amount" not in slots)
     fits = fits and (limits is None or all(limits[0] <= number <= limits[1] for number in _alone(found)))
+    cost += _ODD_COST if any(doubt.slot == "boil_left" for doubt in doubts(found.act, slots)) else 0.0
     return cost if fits else cost + _CONFLICT_COST
 
 
@@ -239,8 +239,9 @@ def _meant(act: str) -> tuple[str, dict[str, Slot]]:
 
 
 def _alone(found: Found) -> list[float]:
-    """The numbers of a reading that were said without unit or point."""
-    bare = found.tree.find_pred(lambda node: str(node.data) in ("bare_degrees", "bare_sg"))
+    """The numbers said without unit or point that an act of `MEASURED_ALONE` is about."""
+    label = MEASURED_ALONE.get(_meant(found.act)[0])
+    bare = found.tree.find_pred(lambda node: str(node.data) == label)
     return [float(token.value) for node in bare for token in node.children if isinstance(token, Token)]
 
 
@@ -252,6 +253,12 @@ def _may_be_another(found: Found, act: str, expected: Expected) -> bool:
     return any(
         limits and limits[0] <= number <= limits[1] for limits in others for number in _alone(found)
     )
+
+
+def _is_loose(words: Sequence[str], slots: Mapping[str, Slot], now: datetime) -> bool:
+    """Whether what was told tersely may as well be an order, a count, or about another day and so another thing."""
+    earlier = not str(slots.get("when", now.isoformat())).startswith(now.date().isoformat())
+    return earlier or not (ORDERS | COUNTED).isdisjoint(words) or COUNT_IN in " ".join(words)
 
 
 def _tells_kind(value: Any) -> bool:

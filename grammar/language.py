@@ -13,7 +13,17 @@ from functools import partial
 from pathlib import Path
 
 from grammar.asides import TURNED_BY, Meaning, is_harmless, may_pass_over, passing
-from grammar.command import INTERROGATIVES, LINE, NOTHING_EXPECTED, Command, Expected, command_of, due, objection, unclear
+from grammar.command import (
+    INTERROGATIVES,
+    LINE,
+    NOTHING_EXPECTED,
+    Command,
+    Expected,
+    command_of,
+    due,
+    objection,
+    unclear,
+)
 from grammar.examples import learned
 from grammar.files import ANSWERS, DUE, acts, grammar_text
 from grammar.lattice import FREE_TEXT, INGREDIENTS, Lattice
@@ -94,8 +104,8 @@ class Language:
 
         `now` is when it was said; `likely` names the batch holds; `answering` while a question is open, when a bare value or yes and no answer it;
         `addition` the act a bare "and the irish moss" goes on with; `scale` that of degrees without one;
-        `expected` what the stage of the batch makes likely, acts and events, with the range of a number said alone; `batches` the names of all batches, which a question may
-        be about (slot `name`).
+        `expected` what the stage of the batch makes likely, acts and events, with the range of a number said alone;
+        `batches` the names of all batches, which a question may be about (slot `name`).
         """
         words = split(heard)
         if not words or len(words) > LONGEST_SENTENCE:
@@ -122,11 +132,12 @@ class Language:
         passed = passing(words, counting, talk, between, self._meanings, self.examples)
         likely = (*self._usual, *(act for act in map(due, expected) if act in self.tables.begin))
         weigh = partial(objection, expected=expected)
-        unlikely = _unlikely(against, *UNLIKE_PLAIN)
+        less_likely = _unlikely(against, *UNLIKE_PLAIN)
         if expected and INTERROGATIVES.isdisjoint(words):
-            unlikely |= {act: unlikely.get(act, 0.0) + UNASKED_COST for act in self._usual if is_harmless(act)}
+            unasked = filter(is_harmless, self._usual)
+            less_likely |= {act: less_likely.get(act, 0.0) + UNASKED_COST for act in unasked}
         plain = self.parser.read(
-            lattice, likely, unlikely, beside=Beside(passed), objection=weigh
+            lattice, likely, less_likely, beside=Beside(passed), objection=weigh
         )
         if plain and math.exp(-plain.cost) >= LINE:
             return plain

@@ -16,7 +16,7 @@ from grammar.mended import NAME
 from grammar.moments import read_moments
 from grammar.quantities import read_quantities
 from grammar.reading import PLAIN, Reading
-from grammar.vocabulary import JOINING, LONGEST, Vocabulary
+from grammar.vocabulary import JOINING, LONGEST, Sense, Vocabulary
 from grammar.words import ARTICLES, split
 
 FILLER_COST = 0.01
@@ -32,6 +32,9 @@ TERMINAL_COST = {"STYLE": 0.02, "OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT":
                  "WHY_ALONE": 0.25, "EXPLAIN_ALONE": 0.25}
 """A word between two numbers belongs to the one behind it sooner than to the one before; everyday verbs (`go back to`) mean
 a batch less surely than `switch to`; and a word that asks alone does so only where nothing else explains the sentence."""
+
+UNNAMED_GRAIN, UNNAMED_GRAIN_COST = Sense("GRAIN", "grain"), 0.12
+"""What is told of grain no word names is sooner where the bag is than what was added."""
 
 BIDDEN, BIDDEN_COST = "_BIDDEN", 0.75
 """The end of the name of terminals that may tell what was done as well as what is to be done (`pitch the yeast`), and the
@@ -374,6 +377,8 @@ class Lattice:
         for end, phrase in self._phrases(start, UNHEARD):
             for sense in self._vocabulary.senses.get(phrase, ()):
                 cost = BIDDEN_COST if sense.terminal.endswith(BIDDEN) else TERMINAL_COST.get(sense.terminal, 0.0)
+                if sense == UNNAMED_GRAIN:
+                    cost = UNNAMED_GRAIN_COST
                 yield Edge(end, sense.terminal, sense.value, cost)
         for end, phrase in self._phrases(start, UNHEARD | JOINING):
             for sense in self._vocabulary.loose.get(phrase, ()):

@@ -136,9 +136,10 @@ _USUAL = {
     ("ask_chill_time", "target"): (-inf, 110.0),
     ("ask_heat_time", "to"): (95.0, inf),
     ("log_temperature", "temperature"): (10.0, 230.0),
+    ("due_start_timer", "duration"): (5.0, 180.0),
 }
 """What a number of one act usually is, in the unit of its limits: nobody chills to 155 °F, lights a
-burner for 70, nor reads 1012 on a thermometer."""
+burner for 70, reads 1012 on a thermometer, nor asks in a word for a timer of a second."""
 
 
 def is_usual(act: str, slots: Slots) -> bool:
