@@ -14,6 +14,7 @@ from assistant import finding, questions, safety, wording
 from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.engine.units import Q, unit_of
+from assistant.expected import expected
 from assistant.handlers import clock as clock_handlers
 from assistant.handlers import plan as plan_handlers
 from assistant.handlers.sums import SUMS
@@ -30,15 +31,6 @@ from grammar.asides import is_harmless
 from grammar.command import LINE, RECORDING, Command
 from grammar.language import Language
 from grammar.words import split
-
-EXPECTED = {
-    "steeping": ("log_temperature",),
-    "heating": ("log_temperature",),
-    "chilling": ("log_temperature",),
-    "pitching": ("log_gravity", "log_temperature"),
-    "fermenting": ("log_gravity",),
-}
-"""What a number alone is most likely a reading of, at each stage."""
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
@@ -206,10 +198,16 @@ class Conversation:
         return [Part("safety", {}, 1.0, safety.told_first(hurt))]
 
     def _understand(self, heard: str, said: datetime, answering: bool) -> list[Command]:
-        expected = EXPECTED.get(self.session.bench.stage, ())
         addition = self._addition_act or ("plan_addition" if self.session.bench.stage == "planning" else None)
         return self.language.understand(
-            heard, said, self._likely(), answering, addition, self._scale(), expected, self._batches()
+            heard,
+            said,
+            self._likely(),
+            answering,
+            addition,
+            self._scale(),
+            expected(self.session.bench, said, self._scale()),
+            self._batches(),
         )
 
     def _scale(self) -> str:

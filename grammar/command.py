@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from itertools import pairwise
@@ -14,6 +14,7 @@ from lark import Token, Tree
 
 from grammar.asides import ASKING, is_harmless
 from grammar.either import told_apart
+from grammar.files import DUE
 from grammar.lattice import BatchName
 from grammar.moments import Moment
 from grammar.parser import Found, Parse
@@ -62,7 +63,7 @@ RECORDING = frozenset(
 )
 """Acts that write down what the brewer states; a question mark after one of these is a reason to ask."""
 
-DOUBTFUL = {"lone_gravity": "gravity", "lone_temperature": "temperature"}
+DOUBTFUL = {"lone_gravity": "gravity", "lone_temperature": "temperature", "lone_minutes": "duration"}
 """Wordings that are understood and yet may be something else: a number alone, without its point."""
 
 QUESTION_OPENERS = frozenset("is are was were has did do does can could will would should am".split())
@@ -96,6 +97,23 @@ JOINERS = frozenset(", and then also plus".split())
 WARMEST_ROOM = 45
 """Degrees: a number up to here is Celsius to whoever measures in it; above, it may be either scale."""
 
+Expected = Mapping[str, tuple[float, float] | None]
+"""Acts and events that the stage of the batch makes likely, with the range of a number said alone."""
+
+NOTHING_EXPECTED: Expected = {}
+
+MEASURED_ALONE = {"log_temperature": "bare_degrees", "log_gravity": "bare_sg"}
+"""Acts whose number may be said alone, and the rule it is read by."""
+
+KIND_WORDS = frozenset("TEMP_WORD HEATED GAUGE GRAVITY_WORD GRAVITY_GAUGE BRIX_WORD".split())
+"""Terminals that tell which of these is meant."""
+
+COUNTED, COUNT_IN = frozenset("dozen couple".split()), "one two three"
+"""Words that count things, and those that count somebody in; neither is what an instrument shows."""
+
+LEAST_FIGURES, MOST_FIGURES = 2, 160
+"""Between which the last figures of a gravity lie, told alone: 1.002 and below 1.160."""
+
 _ANY_TIME = datetime(2000, 1, 1).astimezone()
 
 _LONE_COST = 0.1
@@ -107,6 +125,8 @@ _REPAIRED_COST = 0.12
 _CONFLICT_COST = 0.75
 _NO_CONTEXT_COST = 0.75
 _DOUBT_COST = 0.9
+_ODD_COST = 0.2
+"""For a time no boil lasts: whatever else the words may mean is meant sooner."""
 
 
 @dataclass(frozen=True)
@@ -140,9 +160,10 @@ def command_of(
     now: datetime,
     addition: str | None,
     scale: str = "degF",
-    expected: Collection[str] = (),
+    expected: Expected = NOTHING_EXPECTED,
+    taken_back: tuple[tuple[str, str], ...] = (),
 ) -> list[Command]:
-    """The commands of a parse, in the order they were said."""
+    """The commands of a parse, in the order they were said; `taken_back` is what was said first, and what holds."""
     repairs = tuple(
         (" ".join(words[start : edge.end]), str(edge.value))
         for start, edge in parse.edges
@@ -153,19 +174,27 @@ def command_of(
     batch = next((str(edge.value) for _, edge in parse.edges if isinstance(edge.value, BatchName)), None)
     commands: list[Command] = []
     for found in parse.commands:
-        act, slots, cost = found.act, _slots(found, now)[0], 0.0
+        slots, cost = _slots(found, now)[0], 0.0
+        act, happened = _meant(found.act)
+        slots |= happened
         if (
             act not in expected
             and any(str(node.data) in DOUBTFUL for node in found.tree.children if isinstance(node, Tree))
             and not any("." in w for w in words)
-        ):
+        ) or _may_be_another(found, act, expected):
+            cost += _CONFLICT_COST
+        figures = _by_last_figures(slots) if act == "log_gravity" else None
+        if figures:
+            slots["gravity"] = figures
+            cost += 0.0 if act in expected else _CONFLICT_COST
+        if (found.act.startswith(DUE) or (act in MEASURED_ALONE and _alone(found))) and _is_loose(words, slots, now):
             cost += _CONFLICT_COST
         if act in RECORDING and repairs:
             cost += _REPAIRED_COST
         if act.startswith("ask_") and is_statement(words):
             cost += _STATEMENT_COST
         if act == "addition":
-            act, more = _addition_act(timed, [command.act for command in commands], addition)
+            act, more = _addition_act(timed, [command.act for command in commands], addition, expected)
             cost += more
         slots, unsure = _with_scale(slots, scale)
         cost += unsure
@@ -176,9 +205,13 @@ def command_of(
             slots.setdefault("name", batch)
         hops = any(True for _ in found.tree.scan_values(_is_hop))
         doubt = tuple(doubts(act, slots, hops))
+        if taken_back and not is_harmless(act):
+            cost = max(cost, _CONFLICT_COST)
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
+        if act == "log_event" and commands and (act, slots) == (commands[-1].act, commands[-1].slots):
+            continue  # said twice in other words
         commands.append(
-            Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, repairs, passed_over, doubt)
+            Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, (*taken_back, *repairs), passed_over, doubt)
         )
     sure = min(command.sure for command in commands)
     if _may_be_asked([command.act in RECORDING for command in commands], words):
@@ -186,13 +219,67 @@ def command_of(
     return [replace(command, sure=round(sure, 3)) for command in commands]
 
 
-def objection(found: Found) -> float:
-    """What a command costs more for contradicting itself: two numbers for one slot, pounds in hours."""
+def objection(found: Found, expected: Expected = NOTHING_EXPECTED) -> float:
+    """What a command costs more for contradicting itself: two numbers for one slot, pounds in hours.
+
+    Or for a number alone that is not what is expected.
+    """
     slots, cost = _slots(found, _ANY_TIME)
     if any(isinstance(node, Tree) and node.data == "lone_temperature" for node in found.tree.children):
         cost += _LONE_COST
     fits = _can_be_converted(found.act, slots) and is_usual(found.act, slots)
+    limits = expected.get(_meant(found.act)[0])
+    fits = fits and (limits is None or all(limits[0] <= number <= limits[1] for number in _alone(found)))
+    cost += _ODD_COST if any(doubt.slot == "boil_left" for doubt in doubts(found.act, slots)) else 0.0
     return cost if fits else cost + _CONFLICT_COST
+
+
+def due(expected: str) -> str:
+    """The act under which something expected is told tersely."""
+    return f"{DUE}{expected}"
+
+
+def _meant(act: str) -> tuple[str, dict[str, Slot]]:
+    """The act that one told tersely stands for, and the event."""
+    name = act.removeprefix(DUE)
+    if name == act or name in RECORDING or name == "start_timer":
+        return name, {}
+    return "log_event", {"event": name}
+
+
+def _alone(found: Found) -> list[float]:
+    """The numbers said without unit or point that an act of `MEASURED_ALONE` is about."""
+    label = MEASURED_ALONE.get(_meant(found.act)[0])
+    bare = found.tree.find_pred(lambda node: str(node.data) == label)
+    return [float(token.value) for node in bare for token in node.children if isinstance(token, Token)]
+
+
+def _may_be_another(found: Found, act: str, expected: Expected) -> bool:
+    """Whether a number said alone, without a word that tells what it is of, may be any of two that are expected."""
+    if act not in MEASURED_ALONE or any(True for _ in found.tree.scan_values(_tells_kind)):
+        return False
+    others = [expected[other] for other in MEASURED_ALONE if other != act and other in expected]
+    return any(
+        limits and limits[0] <= number <= limits[1] for limits in others for number in _alone(found)
+    )
+
+
+def _is_loose(words: Sequence[str], slots: Mapping[str, Slot], now: datetime) -> bool:
+    """Whether what was told tersely may as well be an order, a count, or about another day and so another thing."""
+    earlier = not str(slots.get("when", now.isoformat())).startswith(now.date().isoformat())
+    return earlier or not (ORDERS | COUNTED).isdisjoint(words) or COUNT_IN in " ".join(words)
+
+
+def _tells_kind(value: Any) -> bool:
+    return isinstance(value, Token) and value.type in KIND_WORDS
+
+
+def _by_last_figures(slots: Mapping[str, Slot]) -> Slot | None:
+    """A gravity told by the last figures alone: `13` is 1.013. None where it was told in full, or cannot be."""
+    told = slots.get("gravity")
+    if not isinstance(told, list) or told[1] != "sg" or not (LEAST_FIGURES <= told[0] < MOST_FIGURES and told[0] % 1 == 0):
+        return None
+    return [round(1 + told[0] / 1000, 3), "sg"]
 
 
 def is_statement(words: Sequence[str]) -> bool:
@@ -222,13 +309,17 @@ def _is_hop(value: Any) -> bool:
     return isinstance(value, Token) and value.type == "HOP"
 
 
-def _addition_act(timed: bool, before: Sequence[str], addition: str | None) -> tuple[str, float]:
+def _addition_act(
+    timed: bool, before: Sequence[str], addition: str | None, expected: Expected
+) -> tuple[str, float]:
     """What a bare "1 oz Willamette" goes on with: the sentence so far, then the talk so far.
 
     `timed` where one of the row names its time in the boil.
     """
     if before and before[-1] in ("log_addition", "plan_addition", "remove_addition"):
         return before[-1], 0.0
+    if "log_addition" in expected and addition != "log_addition":
+        return "log_addition", _NO_CONTEXT_COST
     if timed and addition != "log_addition":
         return "plan_addition", 0.0
     if addition:

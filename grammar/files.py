@@ -7,11 +7,14 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
-TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "batch", "know", "measures", "back", "steps")
+TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "batch", "know", "measures", "back", "steps", "terse")
 """The grammar files, in the order they are read."""
 
 ANSWERS = ("answer_yes", "answer_no", "answer_value")
 """Acts that are understood only while a question is open."""
+
+DUE = "due_"
+"""How acts begin that are understood only where the stage of the batch makes them likely."""
 
 
 @cache

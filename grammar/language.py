@@ -9,13 +9,25 @@ import gc
 import math
 from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
-from grammar.asides import TURNED_BY, Meaning, may_pass_over, passing
-from grammar.command import LINE, Command, command_of, objection, unclear
+from grammar.asides import TURNED_BY, Meaning, is_harmless, may_pass_over, passing
+from grammar.command import (
+    INTERROGATIVES,
+    LINE,
+    NOTHING_EXPECTED,
+    Command,
+    Expected,
+    command_of,
+    due,
+    objection,
+    unclear,
+)
 from grammar.examples import learned
-from grammar.files import ANSWERS, acts, grammar_text
-from grammar.lattice import INGREDIENTS, Lattice
+from grammar.files import ANSWERS, DUE, acts, grammar_text
+from grammar.lattice import FREE_TEXT, INGREDIENTS, Lattice
+from grammar.mended import mended, once
 from grammar.parser import Parse, Parser
 from grammar.reading import CUT
 from grammar.search import DEAREST, Beside
@@ -47,6 +59,9 @@ Where the words are plain it only settles which of two readings is meant; where 
 guessed it counts.
 """
 
+UNASKED_COST = 0.03
+"""What a question costs more that no word asks, where something to be told is expected: `68, good`."""
+
 LONGEST_SENTENCE = 60
 """Words; nobody says more in one breath, and a search must end."""
 
@@ -71,7 +86,7 @@ class Language:
             for act, reached in self.tables.reached.items()
             if may_pass_over(act)
         }
-        self._usual = tuple(act for act in acts() if act not in ANSWERS)
+        self._usual = tuple(act for act in acts() if act not in ANSWERS and not act.startswith(DUE))
         gc.freeze()  # all this stays; walking through it again and again for garbage would hold up sentences
 
     def understand(
@@ -82,32 +97,48 @@ class Language:
         answering: bool = False,
         addition: str | None = None,
         scale: str = "degF",
-        expected: Collection[str] = (),
+        expected: Expected = NOTHING_EXPECTED,
         batches: Collection[str] = (),
     ) -> list[Command]:
         """What the sentence asks for, most often one command; one `unclear` command where nothing was understood.
 
         `now` is when it was said; `likely` names the batch holds; `answering` while a question is open, when a bare value or yes and no answer it;
         `addition` the act a bare "and the irish moss" goes on with; `scale` that of degrees without one;
-        `expected` acts that the stage of the batch makes likely; `batches` the names of all batches, which a question may
-        be about (slot `name`).
+        `expected` what the stage of the batch makes likely, acts and events, with the range of a number said alone;
+        `batches` the names of all batches, which a question may be about (slot `name`).
         """
         words = split(heard)
         if not words or len(words) > LONGEST_SENTENCE:
             return [unclear(heard)]
         lattice = Lattice(words, self.vocabulary, likely, batches)
+        words = once(words, lattice.counting())
+        if len(words) < len(lattice.words):
+            lattice = Lattice(words, self.vocabulary, likely, batches)
         bare = self.parser.read(lattice, ANSWERS) if answering else None
-        parse = bare if bare and len(bare.commands) == 1 else self._parse(lattice, words)
-        if parse is None:
-            return [unclear(heard)]
-        return command_of(parse, heard, words, now, addition, scale, expected)
+        if bare and len(bare.commands) == 1:
+            return command_of(bare, heard, words, now, addition, scale, expected)
+        meant, taken_back = mended(words, lattice.told())
+        if taken_back:
+            parse = self._parse(Lattice(meant, self.vocabulary, likely, batches), meant, expected)
+            if parse and not any(edge.terminal in FREE_TEXT for _, edge in parse.edges):
+                return command_of(parse, heard, meant, now, addition, scale, expected, taken_back)
+        parse = self._parse(lattice, words, expected)
+        return command_of(parse, heard, words, now, addition, scale, expected) if parse else [unclear(heard)]
 
-    def _parse(self, lattice: Lattice, words: Sequence[str]) -> Parse | None:
+    def _parse(self, lattice: Lattice, words: Sequence[str], expected: Expected) -> Parse | None:
         """The words as they are; where that is no reading to act on, what they may have been misheard for."""
         against = self.examples.against(words)
         counting, talk, between = lattice.counting(), self.vocabulary.talk, lattice.between()
         passed = passing(words, counting, talk, between, self._meanings, self.examples)
-        plain = self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_PLAIN), beside=Beside(passed))
+        likely = (*self._usual, *(act for act in map(due, expected) if act in self.tables.begin))
+        weigh = partial(objection, expected=expected)
+        less_likely = _unlikely(against, *UNLIKE_PLAIN)
+        if expected and INTERROGATIVES.isdisjoint(words):
+            unasked = filter(is_harmless, self._usual)
+            less_likely |= {act: less_likely.get(act, 0.0) + UNASKED_COST for act in unasked}
+        plain = self.parser.read(
+            lattice, likely, less_likely, beside=Beside(passed), objection=weigh
+        )
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
         passed = passing(words, counting, talk, between, self._meanings, self.examples, lattice.alike())
@@ -117,7 +148,9 @@ class Language:
             (UNLIKE_GUESS, True, Beside(passed)),
         ):
             at_most = min(best.cost, DEAREST) if best else DEAREST
-            found = self.parser.read(lattice, self._usual, _unlikely(against, *unlikely), misheard, beside, at_most)
+            found = self.parser.read(
+                lattice, self._usual, _unlikely(against, *unlikely), misheard, beside, at_most, weigh
+            )
             if found and (best is None or found.cost < best.cost):
                 best = found
         return best

@@ -12,10 +12,11 @@ from typing import NamedTuple
 
 from grammar import sound
 from grammar.asides import Aside, asides
+from grammar.mended import NAME
 from grammar.moments import read_moments
 from grammar.quantities import read_quantities
-from grammar.reading import PLAIN
-from grammar.vocabulary import JOINING, LONGEST, Vocabulary
+from grammar.reading import PLAIN, Reading
+from grammar.vocabulary import JOINING, LONGEST, Sense, Vocabulary
 from grammar.words import ARTICLES, split
 
 FILLER_COST = 0.01
@@ -31,6 +32,9 @@ TERMINAL_COST = {"STYLE": 0.02, "OG_AFTER": 0.004, "FG_AFTER": 0.004, "OPEN_IT":
                  "WHY_ALONE": 0.25, "EXPLAIN_ALONE": 0.25}
 """A word between two numbers belongs to the one behind it sooner than to the one before; everyday verbs (`go back to`) mean
 a batch less surely than `switch to`; and a word that asks alone does so only where nothing else explains the sentence."""
+
+UNNAMED_GRAIN, UNNAMED_GRAIN_COST = Sense("GRAIN", "grain"), 0.12
+"""What is told of grain no word names is sooner where the bag is than what was added."""
 
 BIDDEN, BIDDEN_COST = "_BIDDEN", 0.75
 """The end of the name of terminals that may tell what was done as well as what is to be done (`pitch the yeast`), and the
@@ -106,6 +110,12 @@ NO_TITLE = frozenset("of for with at on in to from by as and".split())
 
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
+
+MEASURED = frozenset(
+    "GRAVITY TEMPERATURE VOLUME SPOON MASS DURATION PERCENT IBU CARBONATION PRESSURE LENGTH POWER COUNT NUMBER WHEN "
+    "CLOCK".split()
+)
+"""Terminals of what is measured, counted or timed."""
 
 OPENS_NO_NOTE = frozenset("that of saying".split())
 """Words that lead up to what is noted and are no part of it."""
@@ -209,6 +219,15 @@ class Lattice:
                     for reading in read_quantities(self.words[ends:])
                     if reading.start == 0 and reading.kind in QUANTITY_KINDS
                 ]
+
+    def told(self) -> list[Reading]:
+        """What is measured, counted, timed or named, as far as one may be taken back for another of its kind."""
+        return [
+            Reading(start, edge.end, NAME if edge.terminal in INGREDIENTS else edge.terminal, edge.value, edge.cost)
+            for start, edges in enumerate(self._plain)
+            for edge in edges
+            if edge.terminal in INGREDIENTS or edge.terminal in MEASURED
+        ]
 
     def counting(self) -> frozenset[int]:
         """Where words stand that always count: numbers, and what turns a sentence into its opposite."""
@@ -358,6 +377,8 @@ class Lattice:
         for end, phrase in self._phrases(start, UNHEARD):
             for sense in self._vocabulary.senses.get(phrase, ()):
                 cost = BIDDEN_COST if sense.terminal.endswith(BIDDEN) else TERMINAL_COST.get(sense.terminal, 0.0)
+                if sense == UNNAMED_GRAIN:
+                    cost = UNNAMED_GRAIN_COST
                 yield Edge(end, sense.terminal, sense.value, cost)
         for end, phrase in self._phrases(start, UNHEARD | JOINING):
             for sense in self._vocabulary.loose.get(phrase, ()):

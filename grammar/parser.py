@@ -68,21 +68,23 @@ class Parser:
         misheard: bool = False,
         beside: Beside = NOTHING_BESIDE,
         at_most: float = DEAREST,
+        objection: Callable[[Found], float] | None = None,
     ) -> Parse | None:
         """The cheapest reading, if there is any; `unlikely` acts cost more, and what is `beside` the matter is passed over.
 
-        It costs `at_most` so much, but for what a command costs that contradicts itself. If `misheard`, words may stand for others, or for nothing.
+        It costs `at_most` so much, but for what a command costs by the `objection` to it. If `misheard`, words may stand for others, or for nothing.
         """
         costs = {act: self._costs.get(act, 0.0) + unlikely.get(act, 0.0) for act in acts}
+        objection = objection or self._objection
         best: Parse | None = None
         for cost, last in Search(self, lattice, costs, misheard, beside, at_most).run():
             if best and best.cost <= cost:
                 break
             commands, edges = self._commands(last)
-            objection = sum(map(self._objection, commands))
-            if best is None or cost + objection < best.cost:
-                best = Parse(commands, cost + objection, edges)
-            if not objection:
+            more = sum(map(objection, commands))
+            if best is None or cost + more < best.cost:
+                best = Parse(commands, cost + more, edges)
+            if not more:
                 break
         return best
 

@@ -132,8 +132,13 @@ _ACTS_OF_ANY_NUMBER = frozenset({"ask_convert"})
 """Acts that may be asked about numbers outside a brewery."""
 
 
-_USUAL = {("ask_chill_time", "target"): (-inf, 110.0), ("ask_heat_time", "to"): (95.0, inf)}
-"""What a number of one act usually is, in the unit of its limits: nobody chills to 155 °F, nor lights a burner for 70."""
+_USUAL = {
+    ("ask_chill_time", "target"): (-inf, 110.0),
+    ("ask_heat_time", "to"): (95.0, inf),
+    ("due_start_timer", "duration"): (5.0, 180.0),
+}
+"""What a number of one act usually is, in the unit of its limits: nobody chills to 155 °F, lights a burner for 70, nor
+asks in a word for a timer of a second."""
 
 
 def is_usual(act: str, slots: Slots) -> bool:

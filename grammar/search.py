@@ -14,6 +14,7 @@ from itertools import count
 from typing import NamedTuple, Protocol
 
 from grammar.asides import ASKED, NOTHING_PASSED, STRANGE_COST, Aside, Passing, is_harmless
+from grammar.files import DUE
 from grammar.lattice import FREE_TEXT, Edge, Lattice
 
 ANOTHER_COST = 0.12
@@ -187,6 +188,8 @@ class Search:
         asked_before = _last_question(node.steps)
         for edge, act, after in self._openings(node.place):
             if node.act == LISTING and act not in ("", "addition"):
+                continue
+            if act.startswith(DUE) and node.commands and self._lattice.words[node.place - 1] not in PARTS:
                 continue
             if act and (act == asked_before or (node.act == ASKED and not self._may_follow(act, node))):
                 continue

@@ -9,7 +9,7 @@ from assistant.acts import ACTS
 from assistant.dispatch import HANDLERS
 from assistant.handlers.sums import SUMS
 from grammar.command import RECORDING
-from grammar.files import ANSWERS, acts
+from grammar.files import ANSWERS, DUE, acts
 from grammar.language import Language
 
 PROMISED = frozenset(
@@ -57,7 +57,8 @@ def test_every_act_promised_is_described_and_answered() -> None:
 
 def test_the_grammar_knows_these_acts_and_no_others() -> None:
     """An addition that does not say whether it happened becomes one of the two acts of additions."""
-    assert set(acts()) - set(ANSWERS) - {"addition"} == set(ACTS)
+    terse = {act for act in acts() if act.startswith(DUE)}
+    assert set(acts()) - set(ANSWERS) - {"addition"} - terse == set(ACTS)
 
 
 def test_every_sum_is_an_act() -> None:
