@@ -10,13 +10,15 @@ from pathlib import Path
 from typing import Any
 
 import knowledge
-from assistant import finding, questions, safety, wording
+from assistant import asked, finding, questions, safety, wording
 from assistant.acts import ACTS
+from assistant.brew import Brew
 from assistant.dispatch import HANDLERS
 from assistant.engine.units import Q, unit_of
 from assistant.expected import expected
 from assistant.handlers import clock as clock_handlers
 from assistant.handlers import plan as plan_handlers
+from assistant.handlers.steps import stage_of
 from assistant.handlers.sums import SUMS
 from assistant.handlers.turn import Turn
 from assistant.meanings import LONGEST_LINE
@@ -136,7 +138,9 @@ class Conversation:
             dropped = questions.dropped(question)
         read, commands = commands, finding.mended(commands, heard)
         unrecorded = _records(read) and not _records(commands)
-        held = self._held_back(commands, heard)
+        found = asked.found(commands, heard, stage_of(Brew(self.session.bench, said)))
+        commands = found.commands
+        held = self._offered(found, heard) or self._held_back(commands, heard)
         if held:
             return [_with_line(held, dropped)]
         parts = [self._carry_out(command, said) for command in commands]
@@ -253,6 +257,17 @@ class Conversation:
             first.sure,
             Outcome(f"{wording.sentence(meant).rstrip('.')}?", ASK, more=questions.reasons(first)),
         )
+
+    def _offered(self, found: asked.Found, heard: str) -> Part | None:
+        """The entries that may be meant, to be chosen from; None where none is near."""
+        choices = found.either or found.nearest
+        if not choices:
+            return None
+        self._question = questions.Question(choices, None, choose=True)
+        which = questions.which(choices)
+        if found.either:
+            return Part("unclear", {}, 0.0, Outcome(which, ASK, choices=choices))
+        return Part("unclear", {}, 0.0, Outcome(f"I am not sure what you mean. {which}", UNCLEAR, more=("Nothing was recorded.",), choices=choices))
 
     def _unclear(self, heard: str) -> Part:
         if all(word in self.language.vocabulary.fillers for word in split(heard)):

@@ -65,7 +65,10 @@ SLOT_OF = {"troubles": ("troubleshoot", "symptom"), "beliefs": ("belief", "topic
 
 TOPIC_OF = {act: topic for topic, (act, _) in SLOT_OF.items()}
 
-FURTHER = {"how_to": ("steps",), "define": ("ingredients", "styles")}
+TOLD_BY = {**SLOT_OF, "steps": SLOT_OF["how_tos"], "answers": SLOT_OF["how_tos"]}
+"""The same for every topic an entry may be told of; several may be told by one act."""
+
+FURTHER = {"how_to": ("steps", "answers"), "define": ("ingredients", "styles")}
 """Where the answer to an act looks besides its own topic."""
 
 HEARD_BY_CLUES = ("troubles", "beliefs")
@@ -101,7 +104,7 @@ class Entry:
 
     def command(self, heard: str, sure: float = 1.0) -> Command:
         """The command that tells it."""
-        act, slot = SLOT_OF[self.topic]
+        act, slot = TOLD_BY[self.topic]
         return Command(act, {slot: self.id}, sure, heard)
 
 
@@ -193,7 +196,7 @@ def heard_in(words: Sequence[str]) -> list[Entry]:
 
     A tale of somebody else or of another time is no trouble; a belief wants a question, or word of who says so.
     """
-    tale = _is_tale(words)
+    tale = is_tale(words)
     topics = [
         *(() if tale else ("troubles",)),
         *(() if (tale or is_statement(words)) and HEARSAY.isdisjoint(words) else ("beliefs",)),
@@ -206,7 +209,8 @@ def heard_in(words: Sequence[str]) -> list[Entry]:
     return [entry for count, entry in counted if count == most] if most else []
 
 
-def _is_tale(words: Sequence[str]) -> bool:
+def is_tale(words: Sequence[str]) -> bool:
+    """Whether it is told of another time, or of others."""
     heard = f" {' '.join(words)} "
     return any(f" {phrase} " in heard for phrase in TALES) or words[0] in TELLERS and (words[0] != "if" or is_statement(words))
 
@@ -231,9 +235,9 @@ def mended(commands: Sequence[Command], heard: str) -> list[Command]:
         return list(commands)
     told, many = _told(found, heard), _clues(found, heard)
     if first.act in TOPIC_OF and sure >= LINE:
-        if _names_entry(first):
+        if names_entry(first):
             if first.act == "safety":
-                return [told] if many >= PARTICULAR and not _warns_of_danger(first) else list(commands)
+                return [told] if many >= PARTICULAR and not warns_of_danger(first) else list(commands)
             stays = _among(first, found) or many < PARTICULAR and not _ruled_out(first, heard)
             return list(commands) if stays else [told]
         return [replace(first, slots=dict(told.slots))] if first.act == "why" and told.act == "belief" else [told]
@@ -258,7 +262,7 @@ def _plainly_told(command: Command, heard: str) -> bool:
     A trouble is only answered, so what is odd beside it need not be asked about.
     """
     words = split(heard)
-    if command.act != "troubleshoot" or not NEAREST <= command.sure < LINE or OWN.isdisjoint(words) or _is_tale(words):
+    if command.act != "troubleshoot" or not NEAREST <= command.sure < LINE or OWN.isdisjoint(words) or is_tale(words):
         return False
     trouble = knowledge.troubles().get(str(command.slots.get("symptom")))
     return trouble is not None and all(meant not in trouble.phrases for _, meant in command.repairs)
@@ -270,11 +274,11 @@ def _keeps(commands: Sequence[Command], sure: float) -> bool:
     if sure < LINE or first.act.startswith("log_"):
         return False
     if first.act in TOPIC_OF:
-        return first.act in ("define", "why") and _names_entry(first)
+        return first.act in ("define", "why") and names_entry(first)
     return first.act != "about" and (sure >= CLEAR or first.act in RECORDING)
 
 
-def _warns_of_danger(command: Command) -> bool:
+def warns_of_danger(command: Command) -> bool:
     entry = match(str(command.slots.get("topic", "")), ("cautions",)).entry
     return entry is not None and knowledge.cautions()[entry.id].grave == "danger"
 
@@ -299,7 +303,7 @@ def _among(command: Command, found: Sequence[Entry]) -> bool:
 
 def unknown(command: Command) -> bool:
     """Whether a question names something there is nothing on, so that to ask whether it was meant helps nobody."""
-    return command.act in TOPIC_OF and bool(command.slots) and not _names_entry(command)
+    return command.act in TOPIC_OF and bool(command.slots) and not names_entry(command)
 
 
 def _told(found: Sequence[Entry], heard: str) -> Command:
@@ -318,7 +322,8 @@ def _by_likeness(command: Command) -> Command:
     return replace(entry.command(command.heard, command.sure), act=command.act if command.act == "why" else SLOT_OF[entry.topic][0])
 
 
-def _names_entry(command: Command) -> bool:
+def names_entry(command: Command) -> bool:
+    """Whether a question names an entry there is."""
     topic = TOPIC_OF[command.act]
     said = command.slots.get(SLOT_OF[topic][1])
     if not said:

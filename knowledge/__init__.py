@@ -16,6 +16,7 @@ from collections.abc import Mapping
 from knowledge.entries import (
     GRAVITY,
     Addition,
+    Answer,
     Belief,
     Caution,
     Day,
@@ -25,9 +26,11 @@ from knowledge.entries import (
     Hop,
     HowTo,
     Ingredient,
+    Kin,
     Salt,
     Sanitizer,
     Source,
+    Stage,
     Step,
     Style,
     Term,
@@ -41,10 +44,10 @@ from knowledge.fields import Amount, Range
 from knowledge.loader import TOPICS, everything, load, phrases, take, text
 
 __all__ = [
-    "GRAVITY", "TOPICS", "Addition", "Amount", "Belief", "Caution", "Day", "Fermentable", "Fruit", "Given", "Hop", "HowTo",
-    "Ingredient", "KnowledgeError", "Range", "Salt", "Sanitizer", "Source", "Step", "Style", "Term", "Trouble", "When",
-    "Why", "Yeast", "beliefs", "cautions", "days", "everything", "how_tos", "ingredients", "phrases", "sources", "steps", "styles",
-    "take", "terms", "text", "troubles", "whys",
+    "GRAVITY", "TOPICS", "Addition", "Amount", "Answer", "Belief", "Caution", "Day", "Fermentable", "Fruit", "Given", "Hop", "HowTo",
+    "Ingredient", "Kin", "KnowledgeError", "Range", "Salt", "Sanitizer", "Source", "Stage", "Step", "Style", "Term", "Trouble", "When",
+    "Why", "Yeast", "answers", "beliefs", "cautions", "days", "everything", "how_tos", "ingredients", "kin", "phrases", "sources", "stages", "steps",
+    "styles", "take", "terms", "text", "troubles", "whys",
 ]
 
 
@@ -94,3 +97,17 @@ def cautions() -> Mapping[str, Caution]:
 def beliefs() -> Mapping[str, Belief]:
     """What is often said and no longer, or never was, so."""
     return load("beliefs")
+
+
+def answers() -> Mapping[str, Answer]:
+    return load("answers")
+
+
+def stages() -> Mapping[str, Stage]:
+    """In the order of the way."""
+    return load("stages")
+
+
+def kin() -> Mapping[str, Kin]:
+    """By the word of the knowledge base, the words said for it."""
+    return load("kin")

@@ -305,6 +305,55 @@ class HowTo(Fact):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Answer(Fact):
+    """A short answer to what is asked in the middle of a step. A text may hold `{155F}`, as for a step."""
+
+    stages: Texts = field(default=(), metadata={"one_of": STEP_STAGES})
+    """When it is asked; at any time when the file does not say."""
+    asked: Texts = ()
+    """How it is asked; several answers may be asked for alike, and the stage tells which is meant."""
+    say: str
+    """One sentence, the answer first."""
+    here: Texts = ()
+    """As for a step."""
+    more: str = ""
+    alike: Texts = ()
+    """Ids of entries of any topic that tell the same matter, so that nobody is asked which is meant."""
+    sums: Texts = field(default=(), metadata={"one_of": TROUBLE_SUMS})
+    """As for a trouble."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stage:
+    """What is at hand in one stage of the way, one of STEP_STAGES."""
+
+    id: str = choice(*STEP_STAGES)
+    it: str
+    """The words that `it`, `this` and `they` stand for there."""
+    troubles: Texts = refer("troubles", default=())
+    whys: Texts = refer("whys", default=())
+    how_tos: Texts = refer("how_tos", default=())
+    beliefs: Texts = refer("beliefs", default=())
+    cautions: Texts = refer("cautions", default=())
+
+    @property
+    def phrases(self) -> Phrases:
+        return ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kin:
+    """Words that are said for one of the knowledge base."""
+
+    id: str
+    words: Texts
+
+    @property
+    def phrases(self) -> Phrases:
+        return ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class When:
     """Conditions that must all hold; one that is not written holds."""
 

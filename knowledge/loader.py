@@ -12,12 +12,15 @@ from typing import Any
 
 from knowledge.entries import (
     KINDS,
+    Answer,
     Belief,
     Caution,
     Day,
     Given,
     HowTo,
+    Kin,
     Source,
+    Stage,
     Step,
     Style,
     Term,
@@ -64,6 +67,9 @@ TOPICS: dict[str, Topic] = {
     "troubles": Topic(("troubles.toml",), Trouble),
     "cautions": Topic(("cautions.toml",), Caution),
     "beliefs": Topic(("beliefs.toml",), Belief),
+    "answers": Topic(("answers.toml",), Answer),
+    "stages": Topic(("stages.toml",), Stage),
+    "kin": Topic(("kin.toml",), Kin),
 }
 
 

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 import knowledge
 from assistant import wording
 from assistant.brew import Brew, as_quantity
-from assistant.handlers import clock
+from assistant.handlers import answers, clock
 from assistant.handlers.fermentation import readiness
 from assistant.handlers.know import find, unknown
 from assistant.handlers.turn import Turn
@@ -56,6 +56,12 @@ def _walk(turn: Turn) -> _Walk:
     told_last, log_stood = (turn.session.log.memo(_KEPT) or {}).get(str(brew.batch.id), ("", ""))
     looking = way.place(told_last) if log_stood == way.steps[logged].id else None
     return _Walk(way, brew, logged, looking)
+
+
+def stage_of(brew: Brew) -> str:
+    """The stage of the way, of STEP_STAGES, in which the log shows this batch to be."""
+    way = way_of(brew)
+    return way.steps[reached(way, brew)].stage
 
 
 def _tell(turn: Turn, walk: _Walk, place: int) -> Outcome:
@@ -127,13 +133,15 @@ def step_back(turn: Turn) -> Outcome:
 def how_to(turn: Turn) -> Outcome:
     """A single job: from the jobs, or else a step of this batch's way."""
     words = str(turn.slots["topic"])
+    if words in knowledge.answers():
+        return answers.answer(knowledge.answers()[words], turn)
     step = _step_of(words)
     method = find("how_tos", words) if step is None else None
     if method:
         entry = knowledge.how_tos()[method]
         moves = tuple(f"{number}. {move}" for number, move in enumerate(entry.how, 1))
         sources = tuple(cite(source) for source in entry.source)
-        return Outcome(wording.sentence(entry.say), more=moves, sources=sources)
+        return Outcome(wording.sentence(entry.say), more=moves, sources=sources, entry=f"how_tos/{method}")
     step = step or knowledge.steps().get(find("steps", words) or "")
     if step is None:
         return unknown("how_tos", words)
@@ -144,7 +152,7 @@ def how_to(turn: Turn) -> Outcome:
     more += [f"What goes wrong: {_plain(step.goes_wrong, brew)}"]
     sources = tuple(cite(source) for source in step.source)
     working = Working(say, f"the step {step.id}", tuple(inputs), sources, reasons=(step.why,))
-    return Outcome(say, more=tuple(more), working=working, sources=sources)
+    return Outcome(say, more=tuple(more), working=working, sources=sources, entry=f"steps/{step.id}")
 
 
 def _step_of(words: str) -> knowledge.Step | None:

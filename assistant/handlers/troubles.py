@@ -183,9 +183,9 @@ SUMS: dict[str, Callable[[Standing, Turn], Outcome | None]] = {
 """One line for each of `knowledge.entries.TROUBLE_SUMS`."""
 
 
-def _number_for(entry: knowledge.Trouble, standing: Standing, turn: Turn) -> Outcome | None:
-    """The first of the trouble's sums that this batch has the numbers for."""
-    for name in entry.sums:
+def number_for(sums: Sequence[str], standing: Standing, turn: Turn) -> Outcome | None:
+    """The first of these sums that this batch has the numbers for."""
+    for name in sums:
         try:
             outcome = SUMS[name](standing, turn)
         except EngineError:
@@ -234,7 +234,7 @@ def _stuck_at(turn: Turn) -> str:
 
 
 def _told(entry: knowledge.Trouble, standing: Standing, turn: Turn) -> Outcome:
-    number = _number_for(entry, standing, turn)
+    number = number_for(entry.sums, standing, turn)
     holding = first_that_holds(entry.given, standing)
     row, shown = holding if holding else (None, [])
     say = wording.sentence((row.say if row else "") or entry.say)

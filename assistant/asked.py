@@ -1,0 +1,429 @@
+"""Which entry of the knowledge base a sentence in the brewer's own words is about, and how sure that is.
+
+Every entry is weighed by the words it shares with the sentence: its names, how it is asked, its clues, what it says. A word
+counts by how few entries it tells of; `it` and `they` stand for what is at hand in the stage of the batch, what belongs to
+that stage goes before the rest, and how it is put (a why, a worry, a report) favors one topic over another. Of two that are near
+neither is taken: they are asked about.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from math import log
+from typing import Any
+
+import knowledge
+from assistant import finding
+from assistant.finding import Entry
+from grammar.asides import is_harmless
+from grammar.command import LINE, RECORDING, Command
+from grammar.numbers import ONES, TEENS, TENS
+from grammar.words import split
+from knowledge.loader import load
+
+TOPICS = ("troubles", "answers", "whys", "how_tos", "steps", "beliefs", "cautions")
+"""Where it looks."""
+
+SURE, MAYBE, WEAK = 0.60, 0.42, 0.30
+"""About of 1: from here on an entry is told, asked about with those near it, or named as the nearest."""
+
+APART = 0.82
+"""An entry is told where the next has no more than this share of its fit."""
+
+PLAIN = 0.95
+"""What the grammar read as surely as this stays."""
+
+REPORT = 0.5
+"""Below this nothing is asked about a sentence that is no question."""
+
+EVIDENCE = 2
+"""So many words must speak for an entry before it is told, a word for what is at hand among them."""
+
+AGAINST = 0.6
+"""What the grammar read is turned from where it fits no better than this share of the best, and that is told surely."""
+
+NEAREST = 6
+"""So many entries are looked at."""
+
+OFFERED = 2
+"""Entries in a question."""
+
+AT_HOME, NEXT_DOOR, ELSEWHERE = 1.25, 1.0, 0.55
+"""How much an entry counts in its stage, in the one before or after (nobody logs at once), and in another; 1 without a stage."""
+
+NAMED, RARELY, SAID, BODY = 1.0, 0.65, 0.5, 0.3
+"""How much a word counts by where the entry has it: in half its names or more, in few of them, in its clues and what it says
+first, in the rest."""
+
+TYPICAL = 0.9
+"""A word so prominent in an entry names it nearly alone."""
+
+STANDS_FOR = 0.45
+"""How much of a word counts that was not said and that `it` stands for."""
+
+UNKNOWN, UNKNOWN_ASKED = 0.8, 0.6
+"""What a word no entry has counts against them all, as a share of the most telling word; and the same in a question."""
+
+SHORT = 1.0
+"""Added to the weight of every name, so that a short one is not whole with its one word."""
+
+PRONOUNS = frozenset("it this that they them these those em one".split())
+
+EMPTY = frozenset(
+    """a an the my our your i we you he she me us of on in at to for with and or but so just really very quite any about
+    , ? what why how can could should would will do does did is are was were be been am have has had what if then than as ok okay
+    well hey oh um uh like kinda kind sort bit thing things stuff gonna going want need supposed get got getting let please mean
+    now still yet already though anyway because when where who which s t also too much more lot right wait hm hmm
+    ugh whoa damn shoot oops jeez geez man dude god yikes yeah hell heck totally maybe probably enough bunch ton
+    something anything guess think know look looks looking seem seems say says said tell make sure way up by from into
+    many there here""".split()
+) | PRONOUNS
+"""Words that tell no entry from another."""
+
+NO = "no"
+
+NEGATED = frozenset("no not never without nothing".split())
+"""Words that count alike."""
+
+_NUMBERS = frozenset({*ONES, *TEENS, *TENS, "hundred"})
+
+LOOSE = frozenset(["what_now"])
+"""Acts so widely told that a sure entry goes before them."""
+
+# --- How it is put
+
+FILLERS = frozenset("so ok okay and but wait hey uh um oh well now , then also hm hmm ugh whoa damn shoot oops jeez man yikes yeah no".split())
+"""Words a sentence may open with."""
+
+ASKS = frozenset("what how why when where which should can could do does did is are was am will would may shall must".split())
+"""Words that open a question."""
+
+ASKS_WITHIN = (
+    "?", "should i", "can i", "do i", "did i", "is it", "is that", "is this", "am i", "will it", "does it", "does that", "do they", "are they",
+    "supposed to", "or do i", "did not i", "is not it", "have i", "do we", "should we", "can we",
+)
+"""What makes a question of a sentence that opens otherwise."""
+
+TO_OTHERS = (
+    "who", "did you", "have you", "would you", "will you", "are you", "were you", "can you", "could you", "you want", "you like", "you think", "he", "she",
+    "had we", "out here", "in here", "outside", "you guys", "honey", "your", "kids",
+)
+"""What is said to somebody else or of something else."""
+
+ABOUT_IT = PRONOUNS | frozenset("there no not still i the my some nothing tastes smells looks tasting smelling".split())
+"""Words a report of the batch opens with."""
+
+NO_QUESTIONS = frozenset(["do not", "what if", "when we", "when i", "can not"])
+"""What opens like a question and asks nothing of what is here and now."""
+
+UNREAL = frozenset("would will if should could unless until we he she you let suppose before after".split())
+"""A report with one of these tells of what might be, or of others."""
+
+REPORTED = frozenset(["report", "remark"])
+
+FACTORS: Mapping[str, Mapping[str, float]] = {
+    "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6},
+    "need": {"whys": 0.95, "beliefs": 0.95, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
+    "worry": {"whys": 0.6, "beliefs": 0.8, "answers": 1.0, "cautions": 0.9, "troubles": 1.15, "how_tos": 0.6, "steps": 0.6},
+    "question": {"whys": 0.7, "beliefs": 0.85, "answers": 1.1, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.95, "steps": 0.9},
+    "report": {"troubles": 1.0, "answers": 0.85, "cautions": 0.8},
+    "remark": {"troubles": 0.75},
+}
+"""How much a topic counts by how the sentence is put; one that is not named does not count."""
+
+MARKS: tuple[tuple[str, frozenset[str]], ...] = (
+    ("why", frozenset("why reason point how_come".split())),
+    ("need", frozenset("need have really bother matter necessary must".split())),
+    ("worry", frozenset("ruin ruined bad worry worried wrong dead kill killed normal safe screwed wrecked ok okay fine".split())),
+)
+"""Words that show how a question is put, the first that is said counts."""
+
+
+Key = tuple[str, str]
+"""A topic and an id."""
+
+
+@dataclass(frozen=True, order=True)
+class Heard:
+    """An entry a sentence may mean, and how well it fits, 0 to about 1."""
+
+    fit: float
+    topic: str
+    id: str
+    speaks: int
+    """How many words speak for it."""
+
+    @property
+    def key(self) -> Key:
+        return self.topic, self.id
+
+    @property
+    def entry(self) -> Entry:
+        return Entry(self.topic, self.id)
+
+
+@dataclass(frozen=True)
+class _Index:
+    """What words say about entries."""
+
+    weight: Mapping[str, float]
+    """How telling each word is, in natural logarithms."""
+    has: Mapping[str, Mapping[Key, float]]
+    """For each word the entries that have it, and how prominently."""
+    names: Mapping[Key, tuple[frozenset[str], ...]]
+    """The telling words of each way an entry is named or asked for."""
+    home: Mapping[Key, frozenset[str]]
+    """The stages an entry belongs to; none for one that belongs everywhere."""
+    most: float
+    """The weight of the most telling word."""
+
+
+def heard(words: Sequence[str], stage: str) -> list[Heard]:
+    """The entries the words may mean in a stage of the way (of STEP_STAGES), the likeliest first."""
+    index, put = _index(), _put(words)
+    said = set(_telling(words))
+    if not said or put is None:
+        return []
+    factors = FACTORS[put]
+    meant = _stood_for(words, stage) - said
+    unknown = (UNKNOWN if put in REPORTED else UNKNOWN_ASKED) * index.most
+    counts = {word: index.weight.get(word, unknown) for word in said}
+    whole = sum(counts.values())
+    shared: dict[Key, float] = defaultdict(float)
+    for word in said:
+        for entry, much in index.has.get(word, {}).items():
+            shared[entry] += much * counts[word]
+    found = []
+    for entry, much in shared.items():
+        if entry[0] not in factors:
+            continue
+        extra = sum(
+            STANDS_FOR * index.weight[word] * index.has[word].get(entry, 0.0) for word in meant if word in index.has
+        )
+        covered = min(1.0, (much + extra) / (whole + 0.5 * extra))
+        named = max((_part(name, said, meant, index) for name in index.names[entry]), default=0.0)
+        fit = covered * (0.4 + 0.6 * named) * _near(index.home[entry], stage) * factors[entry[0]]
+        found.append(Heard(fit, *entry, _speaks(entry, said, words, put, index)))
+    return sorted(found, reverse=True)
+
+
+def _speaks(entry: Key, said: set[str], words: Sequence[str], put: str, index: _Index) -> int:
+    """How many words speak for an entry; `it` may be one of them, but neither for a report nor alone."""
+    much = [index.has.get(word, {}).get(entry, 0.0) for word in said - {NO}]
+    speak = sum(each >= SAID for each in much)
+    pointed = put != "remark" and bool(PRONOUNS.intersection(words)) and (put != "report" or max(much, default=0.0) >= TYPICAL)
+    return speak + pointed if speak else 0
+
+
+def _put(words: Sequence[str]) -> str | None:
+    """How the sentence is put, one of FACTORS; None where it is not for the program or tells nothing of a batch."""
+    plain = f" {' '.join(words)} "
+    if any(f" {phrase} " in plain for phrase in TO_OTHERS):
+        return None
+    first = next((at for at, word in enumerate(words) if word not in FILLERS), 0)
+    opening = words[first]
+    if " ".join(words[first : first + 2]) in NO_QUESTIONS:
+        return None
+    if opening in ASKS or any(f" {phrase} " in plain for phrase in ASKS_WITHIN):
+        marks = {*words[first:], *(["how_come"] if " how come " in plain else [])}
+        return next((name for name, shown in MARKS if shown & marks), "question")
+    idle = UNREAL.intersection(words) or opening not in ABOUT_IT - {"i"} and NEGATED.intersection(words)
+    if idle or any(f" {phrase} " in plain for phrase in finding.TALES):
+        return None
+    return "report" if opening in ABOUT_IT else "remark"
+
+
+def _part(name: frozenset[str], said: set[str], meant: frozenset[str] | set[str], index: _Index) -> float:
+    """How much of a name was said, what `it` stands for counting half."""
+    whole = sum(index.weight[word] for word in name) + SHORT
+    had = sum(index.weight[word] * (1.0 if word in said else STANDS_FOR if word in meant else 0.0) for word in name)
+    return had / whole
+
+
+def _near(home: frozenset[str], stage: str) -> float:
+    if not home:
+        return 1.0
+    if stage in home:
+        return AT_HOME
+    stages = list(knowledge.stages())
+    at = stages.index(stage)
+    beside = {*stages[max(0, at - 1) : at], *stages[at + 1 : at + 2]}
+    return NEXT_DOOR if home & beside else ELSEWHERE
+
+
+def _stood_for(words: Sequence[str], stage: str) -> set[str]:
+    """The words of what is at hand, where the sentence points at it or names nothing."""
+    return set(_telling(split(knowledge.stages()[stage].it))) if PRONOUNS.intersection(words) else set()
+
+
+# --- Beside the grammar
+
+
+@dataclass(frozen=True)
+class Found:
+    """What became of a sentence: the commands to carry out, or those to ask about, or only what is nearest."""
+
+    commands: list[Command]
+    either: tuple[Command, ...] = ()
+    nearest: tuple[Command, ...] = ()
+
+
+def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
+    """The commands as they are, or what the words mean where these are no more than a guess, or a question without an entry.
+
+    What records is left alone; only a question that follows it and names nothing is looked up.
+    """
+    kept, last = commands[:-1], commands[-1]
+    if not _open(last) or any(command.sure < LINE for command in kept):
+        return Found(list(commands))
+    ranked = heard(split(sentence), stage)
+    best = ranked[0] if ranked else None
+    if best is None or best.fit < WEAK:
+        return Found(list(commands))
+    apart = _apart(ranked)
+    near = [each for each in apart if each.fit >= max(MAYBE, best.fit * APART)][:OFFERED]
+    told = Found([*kept, best.entry.command(sentence, finding.TOLD)])
+    sure = best.fit >= SURE and best.speaks >= EVIDENCE
+    if last.sure >= LINE and last.act != "unclear" and not finding.unknown(last) and _names_something(last):
+        stays = last.sure >= PLAIN or not sure or _fit_of(last, ranked) > best.fit * AGAINST or _of_danger(last)
+        if stays:
+            return Found(list(commands))
+    if sure and len(near) == 1:
+        return told
+    if kept or _put(split(sentence)) in REPORTED and (best.fit < REPORT or best.speaks < EVIDENCE):
+        return Found(list(commands))
+    if best.fit >= MAYBE:
+        return Found([], either=tuple(each.entry.command(sentence) for each in near))
+    return Found([], nearest=tuple(each.entry.command(sentence) for each in apart[:OFFERED] if each.fit >= WEAK))
+
+
+def _apart(ranked: Sequence[Heard]) -> list[Heard]:
+    """Those that tell different things: of entries about one matter only the likeliest."""
+    apart: list[Heard] = []
+    for each in ranked[:NEAREST]:
+        if not any(each.key in _alike(other.key) or other.key in _alike(each.key) for other in apart):
+            apart.append(each)
+    return apart
+
+
+@cache
+def _alike(key: Key) -> frozenset[Key]:
+    """The entries that tell the same matter as this one: those of its name, and those it refers to."""
+    entry: Any = load(key[0])[key[1]]
+    found = {(topic, entry.id) for topic in TOPICS}
+    found |= {("beliefs", entry.belief)} if getattr(entry, "belief", "") else set()
+    found |= {("whys", id) for id in getattr(entry, "whys", ())}
+    found |= {(topic, id) for id in getattr(entry, "alike", ()) for topic in TOPICS}
+    return frozenset(found)
+
+
+def _open(command: Command) -> bool:
+    """Whether another reading may take its place: a guess that records nothing, or a question told by the knowledge base."""
+    if command.act in RECORDING:
+        return command.sure < finding.NEAREST
+    if command.act == "why" and not command.slots and command.sure >= LINE:
+        return False  # the reason of what was told last
+    if command.act == "unclear" or command.act in finding.TOPIC_OF or command.act in LOOSE:
+        return True
+    return is_harmless(command.act) and command.sure < LINE
+
+
+def _names_something(command: Command) -> bool:
+    return bool(command.slots) or command.act in LOOSE
+
+
+def _fit_of(command: Command, ranked: Sequence[Heard]) -> float:
+    """How well the entry fits that a command names."""
+    named = {str(value) for value in command.slots.values() if isinstance(value, str)}
+    ids = {id for topic in TOPICS for name in named for id in (name, knowledge.phrases(topic).get(name)) if id}
+    return max((each.fit for each in ranked if each.id in ids), default=0.0)
+
+
+def _of_danger(command: Command) -> bool:
+    if command.act == "safety":
+        return finding.warns_of_danger(command)
+    trouble = knowledge.troubles().get(str(command.slots.get("symptom")))
+    return trouble is not None and trouble.danger
+
+
+# --- Words
+
+
+def _telling(words: Iterable[str]) -> Iterator[str]:
+    """The words that count, alike whatever their ending; numbers tell no entry."""
+    for word in words:
+        if word in NEGATED:
+            yield NO
+        elif word not in EMPTY and word not in _NUMBERS and not word[0].isdigit():
+            stem = _stem(word)
+            yield _kin().get(stem, stem)
+
+
+@cache
+def _stem(word: str) -> str:
+    """A word without its ending, roughly: only words of this knowledge base need to meet."""
+    for ending, least in (("ing", 3), ("ies", 3), ("ied", 3), ("ed", 3), ("es", 4), ("ly", 4), ("er", 4), ("y", 4), ("s", 3), ("e", 3)):
+        if word.endswith(ending) and len(word) - len(ending) >= least and not word.endswith("ss"):
+            word = word.removesuffix(ending)
+            break
+    return word[:-1] if len(word) > 3 and word[-1] == word[-2] and word[-1] not in "aeiou" else word
+
+
+@cache
+def _kin() -> Mapping[str, str]:
+    """For each word said for another one, that one."""
+    return {_stem(word): _stem(row.id) for row in knowledge.kin().values() for word in row.words}
+
+
+# --- The index
+
+
+@cache
+def _index() -> _Index:
+    names: dict[Key, tuple[frozenset[str], ...]] = {}
+    texts: dict[Key, dict[str, float]] = {}
+    for topic in TOPICS:
+        for id, entry in load(topic).items():
+            phrases = [*entry.phrases, *getattr(entry, "asked", ())]
+            told = [frozenset(_telling(split(phrase))) for phrase in phrases]
+            names[topic, id] = tuple(dict.fromkeys(name for name in told if name))
+            texts[topic, id] = dict(_words_of(entry, told))
+    seen = Counter(word for words in texts.values() for word, much in words.items() if much >= SAID)
+    many = len(texts)
+    weight = {word: log(1 + many / (seen[word] + 1)) for words in texts.values() for word in words}
+    has: dict[str, dict[Key, float]] = defaultdict(dict)
+    for key, words in texts.items():
+        for word, much in words.items():
+            has[word][key] = much
+    return _Index(weight, has, names, _homes(), max(weight.values()))
+
+
+def _words_of(entry: Any, names: Sequence[frozenset[str]]) -> Iterator[tuple[str, float]]:
+    """Each word of an entry with how prominently it stands there, the least prominent first."""
+    rest = [getattr(entry, field, ()) for field in ("more", "why", "goes_wrong", "done_when", "how", "likely", "check", "believed")]
+    body = " ".join(each if isinstance(each, str) else " ".join(each) for each in rest)
+    said = " ".join(getattr(entry, field, "") for field in ("say", "do", "if_happened"))
+    clues = " ".join(
+        clue.replace("|", " ").replace("*", "").replace("~", "")
+        for row in getattr(entry, "when", ()) for group in row.words for clue in group
+    )
+    yield from ((word, BODY) for word in _telling(split(body)))
+    yield from ((word, SAID) for word in _telling(split(f"{said} {clues}")))
+    told = Counter(word for name in names for word in name)
+    yield from ((word, min(NAMED, RARELY + 2 * (NAMED - RARELY) * many / len(names))) for word, many in told.items())
+
+
+def _homes() -> Mapping[Key, frozenset[str]]:
+    found: dict[Key, set[str]] = defaultdict(set)
+    for stage in knowledge.stages().values():
+        for topic in ("troubles", "whys", "how_tos", "beliefs", "cautions"):
+            for id in getattr(stage, topic):
+                found[topic, id].add(stage.id)
+    for step in knowledge.steps().values():
+        found["steps", step.id].add(step.stage)
+    for answer in knowledge.answers().values():
+        found["answers", answer.id].update(answer.stages)
+    return {(topic, id): frozenset(found[topic, id]) for topic in TOPICS for id in load(topic)}
