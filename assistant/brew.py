@@ -226,9 +226,20 @@ class Brew:
         return Known(as_quantity(entries[-1].slots["temperature"]), logged(entries[-1])) if entries else None
 
     def wort_temperature(self) -> Known | None:
-        """The last temperature of the wort itself, not of the room or the water."""
+        """The last temperature of the wort itself, not of the room or the water; boiling while it boils.
+
+        What was read before the boil says nothing of the wort once that is over.
+        """
         entries = self.wort_temperatures()
+        boil, out = self.batch.event("boil_start"), self.batch.event("flameout")
+        if boil and not (entries and entries[-1].happened >= boil.happened):
+            return None if out and out.happened >= boil.happened else self._boiling(boil)
         return Known(as_quantity(entries[-1].slots["temperature"]), logged(entries[-1])) if entries else None
+
+    def _boiling(self, boil: Entry) -> Known:
+        known = self.boiling_point()
+        scale = "degC" if self.batch.setting("units") == "metric" else "degF"
+        return Known((known.value if known else BOILING).to(scale), f"boiling, {logged(boil)}")
 
     def wort_temperatures(self) -> list[Entry]:
         return [entry for entry in self.batch.temperatures if entry.slots.get("of", "wort") in _BEER]

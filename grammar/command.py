@@ -59,7 +59,7 @@ FIXED = {"at_flameout": [0.0, "minute"]}
 
 RECORDING = frozenset(
     "log_gravity log_temperature log_volume log_addition log_event note correct_last undo plan_addition "
-    "remove_addition new_batch set".split()
+    "remove_addition new_batch use_batch set".split()
 )
 """Acts that write down what the brewer states; a question mark after one of these is a reason to ask."""
 
