@@ -135,7 +135,10 @@ class Conversation:
         commands = self._understand(heard, said, question is not None)
         self._question = None
         dropped = ""
-        if question and commands[0].act.startswith("answer_"):
+        picked = questions.chosen(question, split(heard)) if question else []
+        if picked:
+            commands = picked
+        elif question and commands[0].act.startswith("answer_"):
             answer = next((command for command in commands if command.act == "answer_value"), commands[0])
             if answer.act == "answer_no":
                 return [Part("unclear", {}, 0.0, Outcome("All right, nothing recorded."))]
@@ -236,6 +239,11 @@ class Conversation:
                 )
         if all(command.sure >= LINE for command in commands):
             return None
+        if first.rivals and len(commands) == 1:
+            rivals = (replace(first, rivals=()), *first.rivals)
+            self._question = questions.Question(rivals, questions.WHICH)
+            say = wording.sentence(questions.which(rivals)).rstrip(".")
+            return Part(first.act, dict(first.slots), first.sure, Outcome(f"{say}?", ASK))
         self._question = questions.Question(tuple(replace(command, sure=1.0) for command in commands), None)
         meant = " and ".join(questions.paraphrase(command) for command in commands)
         return Part(

@@ -11,6 +11,7 @@ from assistant import wording
 from assistant.acts import ACTS
 from assistant.engine.units import Q
 from assistant.handlers.log import described, named
+from grammar.asides import ASKING
 from grammar.command import LINE, RECORDING, Command
 from grammar.plausibility import doubts
 
@@ -39,13 +40,22 @@ BARE_ANSWERS = {
 """What a bare number means as the answer to a question about a slot; a slot not named here wants its unit said."""
 
 
+_LONGEST_CHOICE = 5
+"""Words; what is longer is a new sentence."""
+
+_PLACES = ("first", "second", "third", "fourth")
+
 _NAME_ANSWERS = frozenset(("ingredient", "to", "from_name"))
 """Slots that want a name; every other wants a quantity."""
 
 
+WHICH = "which"
+"""In place of a slot: the commands are rivals, and one of them is meant."""
+
+
 @dataclass(frozen=True)
 class Question:
-    """What is open: a slot of a command to fill, or commands to confirm."""
+    """What is open: a slot of a command to fill, commands to confirm, or one of several to choose."""
 
     commands: tuple[Command, ...]
     slot: str | None
@@ -68,6 +78,23 @@ def paraphrase(command: Command) -> str:
     return f"shall I {act.does if act else command.act}{f': {shown}' if shown else ''}"
 
 
+def which(rivals: Sequence[Command]) -> str:
+    """The question between commands that have the same facts: `shall I tell how much water to add, or ...`."""
+    return f"shall I {', or '.join(ACTS[rival.act].does for rival in rivals)}"
+
+
+def chosen(question: Question, words: Sequence[str]) -> list[Command]:
+    """The one that an answer names by its place, or by words that stand in its line alone; none where it names none."""
+    if question.slot != WHICH or len(words) > _LONGEST_CHOICE or not ASKING.isdisjoint(words):
+        return []
+    lines = [set(ACTS[command.act].does.split()) for command in question.commands]
+    alone = [line.difference(*(other for other in lines if other is not line)) for line in lines]
+    for place, own in enumerate(alone):
+        own.add(_PLACES[place])
+    matches = [place for place, own in enumerate(alone) if own.intersection(words)]
+    return [replace(question.commands[matches[0]], sure=1.0)] if len(matches) == 1 else []
+
+
 def reasons(command: Command) -> tuple[str, ...]:
     """Why a question is asked back: what was taken for what, what was not understood, which number is odd."""
     found = [f'I took "{heard}" for "{named(meant)}".' for heard, meant in command.repairs]
@@ -83,6 +110,8 @@ def reasons(command: Command) -> tuple[str, ...]:
 
 def answered(question: Question, answer: Command) -> list[Command]:
     """The commands a question was about with the answer in them; none where it is no answer to that question."""
+    if question.slot == WHICH:
+        return []
     if question.slot is not None:
         filled = _filled(question.commands[0], question.slot, answer)
         return [filled] if filled else []
@@ -142,7 +171,7 @@ def _weighed(command: Command) -> Command:
 
 def may_be_told_by(question: Question, commands: Sequence[Command]) -> bool:
     """Whether the sum that waits for a number may find it in what was logged instead of answered: `it's at 118 now`."""
-    waits = question.slot is not None and question.commands[0].act.startswith("ask_")
+    waits = question.slot not in (None, WHICH) and question.commands[0].act.startswith("ask_")
     return waits and all(command.act.startswith("log_") for command in commands)
 
 

@@ -12,8 +12,9 @@ from datetime import datetime
 from pathlib import Path
 
 from grammar.asides import TURNED_BY, Meaning, may_pass_over, passing
-from grammar.command import LINE, Command, command_of, objection, unclear
+from grammar.command import LINE, Command, command_of, objections, unclear
 from grammar.examples import learned
+from grammar.facts import FACTS, LEAST_FACTS
 from grammar.files import ANSWERS, acts, grammar_text
 from grammar.lattice import INGREDIENTS, Lattice
 from grammar.parser import Parse, Parser
@@ -61,7 +62,7 @@ class Language:
         """`names`: for each terminal of names (`HOP`, `TERM`, ...) the phrases and what each stands for."""
         self.tables: Tables = kept_in(cache_folder, grammar_text(), acts())
         self.vocabulary: Vocabulary = known_in(cache_folder, self.tables, names)
-        self.parser = Parser(self.tables, _RULE_COSTS, objection)
+        self.parser = Parser(self.tables, _RULE_COSTS, objections)
         self.examples = learned(cache_folder)
         cues = self.vocabulary.single_words()
         self._meanings = {
@@ -107,7 +108,10 @@ class Language:
         against = self.examples.against(words)
         counting, talk, between = lattice.counting(), self.vocabulary.talk, lattice.between()
         passed = passing(words, counting, talk, between, self._meanings, self.examples)
-        plain = self.parser.read(lattice, self._usual, _unlikely(against, *UNLIKE_PLAIN), beside=Beside(passed))
+        worded = [act for act in self._usual if act != FACTS]
+        facts = sum(kind in QUANTITIES for kind, _ in self._pieces(lattice))
+        usual = self._usual if facts >= LEAST_FACTS else worded
+        plain = self.parser.read(lattice, usual, _unlikely(against, *UNLIKE_PLAIN), beside=Beside(passed))
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
         passed = passing(words, counting, talk, between, self._meanings, self.examples, lattice.alike())
@@ -117,7 +121,7 @@ class Language:
             (UNLIKE_GUESS, True, Beside(passed)),
         ):
             at_most = min(best.cost, DEAREST) if best else DEAREST
-            found = self.parser.read(lattice, self._usual, _unlikely(against, *unlikely), misheard, beside, at_most)
+            found = self.parser.read(lattice, worded, _unlikely(against, *unlikely), misheard, beside, at_most)
             if found and (best is None or found.cost < best.cost):
                 best = found
         return best
@@ -134,18 +138,19 @@ class Language:
         act = min(against, key=lambda act: against[act])
         if act not in examples or sorted(against.values())[1] < FAR:
             return None
-        pieces = self._pieces(words)
+        pieces = self._pieces(Lattice(words, self.vocabulary))
         told: list[str] = []
-        for kind, piece in self._pieces(split(examples[act])):
+        for kind, piece in self._pieces(Lattice(split(examples[act]), self.vocabulary)):
             same = next((found for found in pieces if kind and found[0] == kind), None)
             if same:
                 pieces.remove(same)
             told += same[1] if same else piece
         return " ".join(told)
 
-    def _pieces(self, words: Sequence[str]) -> list[tuple[str, list[str]]]:
+    @staticmethod
+    def _pieces(lattice: Lattice) -> list[tuple[str, list[str]]]:
         """The words in runs: quantities and ingredients, with what kind each is, and single other words."""
-        lattice = Lattice(words, self.vocabulary)
+        words = lattice.words
         found: list[tuple[str, list[str]]] = []
         at = 0
         while at < len(words):

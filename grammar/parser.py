@@ -46,11 +46,11 @@ class Parser:
     """Reads lattices by one grammar."""
 
     def __init__(
-        self, tables: Tables, costs: Mapping[str, float], objection: Callable[[Found], float] = lambda _: 0.0
+        self, tables: Tables, costs: Mapping[str, float], objections: Callable[[Sequence[Found]], float] = lambda _: 0.0
     ) -> None:
-        """`costs`: what each act costs; `objection`: what a command costs more for what it says."""
+        """`costs`: what each act costs; `objections`: what commands cost more for what they say."""
         self._tables = tables
-        self._objection = objection
+        self._objections = objections
         self._costs = costs
         self._stacks: dict[tuple[int, int], Stack] = {}
         self._bottoms = {act: self._stack(state, None) for act, state in tables.begin.items()}
@@ -79,7 +79,7 @@ class Parser:
             if best and best.cost <= cost:
                 break
             commands, edges = self._commands(last)
-            objection = sum(map(self._objection, commands))
+            objection = self._objections(commands)
             if best is None or cost + objection < best.cost:
                 best = Parse(commands, cost + objection, edges)
             if not objection:
