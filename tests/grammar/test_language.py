@@ -20,7 +20,7 @@ SLOTS = frozenset(
     "altitude alpha age carbonation topic symptom label format units use boil_off boil_length hydrometer_calibration "
     "trub_loss bottle_size day value unit percent length by ice_kind ice_temperature pot pot_material bucket "
     "infusion_temperature hops calcium magnesium sodium sulfate chloride bicarbonate alkalinity present kind method strength "
-    "level pressure concentration part".split()
+    "level pressure concentration part side".split()
 )
 """The slots of the contract and those added for further sums, settings, corrections and bare answers."""
 
