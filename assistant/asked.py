@@ -324,6 +324,8 @@ def _open(command: Command) -> bool:
     """Whether another reading may take its place: a guess that records nothing, or a question told by the knowledge base."""
     if command.act in RECORDING:
         return command.sure < finding.NEAREST
+    if command.rivals:
+        return False  # two sums have these facts, and which is meant is asked
     if command.act == "why" and not command.slots and command.sure >= LINE:
         return False  # the reason of what was told last
     if command.act == "unclear" or command.act in finding.TOPIC_OF or command.act in LOOSE:

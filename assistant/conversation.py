@@ -249,6 +249,10 @@ class Conversation:
                 )
         if all(command.sure >= LINE for command in commands) or (len(commands) == 1 and finding.unknown(first)):
             return None
+        if first.rivals and len(commands) == 1:
+            rivals = (replace(first, rivals=()), *first.rivals)
+            self._question = questions.Question(tuple(replace(rival, sure=1.0) for rival in rivals), None, choose=True)
+            return Part(first.act, dict(first.slots), first.sure, Outcome(questions.which(rivals), ASK))
         self._question = questions.Question(tuple(replace(command, sure=1.0) for command in commands), None)
         meant = " and ".join(questions.paraphrase(command) for command in commands)
         return Part(

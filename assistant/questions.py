@@ -104,9 +104,15 @@ def reasons(command: Command) -> tuple[str, ...]:
 
 
 def which(choices: Sequence[Command]) -> str:
-    """The question which of these entries is meant."""
-    names = [str(next(iter(command.slots.values()))) for command in choices]
-    return f"Do you mean {wording.listed(names, 'or')}?"
+    """The question which of these entries, or of these sums, is meant."""
+    if any(command.act.startswith("ask_") for command in choices):
+        return f"Shall I {', or '.join(map(_called, choices))}?"
+    return f"Do you mean {wording.listed(list(map(_called, choices)), 'or')}?"
+
+
+def _called(choice: Command) -> str:
+    """A sum by what it does, an entry by its name."""
+    return ACTS[choice.act].does if choice.act.startswith("ask_") else str(next(iter(choice.slots.values())))
 
 
 def chosen(question: Question, heard: str) -> Command | None:
@@ -119,11 +125,7 @@ def chosen(question: Question, heard: str) -> Command | None:
         return question.commands[0]
     if not 0 < len(words) <= _LONGEST_NAME:
         return None
-    names = {
-        place: name
-        for place, command in enumerate(question.commands)
-        for name in command.slots.values() if isinstance(name, str)
-    }
+    names = dict(enumerate(map(_called, question.commands)))
     ranked = process.extract(told, names, scorer=fuzz.token_set_ratio, score_cutoff=_NAMED)
     if not ranked or len(ranked) > 1 and ranked[0][1] == ranked[1][1]:
         return None

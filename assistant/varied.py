@@ -3,44 +3,91 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
+from assistant.engine.units import Q
 from assistant.handlers.sums import SUMS
 from assistant.questions import BARE_ANSWERS, dimension
 from grammar.command import Command, Slot
 
+TURNED = {
+    "ask_bitterness": ("ask_hops_for", "amount", "ibu"),
+    "ask_gravity_from": ("ask_extract_for", "amount", "sg"),
+    "ask_topup_gravity": ("ask_dilution", "final_volume", "sg"),
+}
+"""For a sum the one that asks it the other way round, what that does not take over, and the unit of its target."""
+
+_BARE_HERE = {("ask_calories", "volume"): "fluid_ounce"}
+"""The unit of a bare number in a place where it is not that of the number before: a serving is so many ounces."""
+
+_NEAR = 5.0
+"""A bare number stands for one it is at most so many times as great or as small as."""
+
 
 def varied(last: Command, change: Command) -> Command | None:
     """The command of the last sum with what was said in the place it fits; None where it fits none, or several."""
+    if "target" in change.slots and "target" not in last.slots:
+        return _turned(last, change)
     slots = dict(last.slots)
+    side = str(change.slots.get("side", ""))
     for name, value in change.slots.items():
-        place = name if name in slots else _place(last, value)
+        if name == "side":
+            continue
+        place = name if name in slots and not side else _place(last, value, side)
         if place is None:
             return None
-        unit = BARE_ANSWERS.get(place)
         if isinstance(value, list) and value[1] == "":
-            told = slots.get(place)
-            unit = told[1] if isinstance(told, list) else unit
-            if unit is None:
+            measured = _with_unit(last, place, value)
+            if measured is None:
                 return None
-            value = [value[0], unit]
+            value = measured
         slots[place] = value
     return replace(last, slots=slots, heard=change.heard, sure=change.sure, repairs=change.repairs)
 
 
-def _place(last: Command, value: Slot) -> str | None:
-    """The one slot of its kind: of those that were said, else of those the sum can be told."""
-    told = [name for name, old in last.slots.items() if _alike(old, value)]
+def _turned(last: Command, change: Command) -> Command | None:
+    """The sum asked the other way round: from what is wanted to what it takes."""
+    other, dropped, unit = TURNED.get(last.act, ("", "", ""))
+    wanted = change.slots["target"]
+    if not other or not isinstance(wanted, list):
+        return None
+    if wanted[1] == "":
+        # Points of gravity are told without their one: fifty-two is 1.052.
+        wanted = [1 + wanted[0] / 1000 if unit == "sg" else wanted[0], unit]
+    if dimension(wanted[1]) != dimension(unit):
+        return None
+    slots = {name: value for name, value in last.slots.items() if name != dropped}
+    return replace(change, act=other, slots={**slots, "target": wanted})
+
+
+def _with_unit(last: Command, place: str, value: list[Any]) -> list[Any] | None:
+    told = last.slots.get(place)
+    unit = _BARE_HERE.get((last.act, place)) or (told[1] if isinstance(told, list) else BARE_ANSWERS.get(place))
+    return None if unit is None else [value[0], unit]
+
+
+def _place(last: Command, value: Slot, side: str) -> str | None:
+    """The one slot of its kind: of those that were said, else of those the sum can be told; of `side` hot or cold if given."""
+    told = [name for name, old in last.slots.items() if name.startswith(side) and _alike(last, name, old, value)]
     open_ = [
-        need.slot for need in SUMS[last.act].needs if need.slot not in last.slots and _takes(need.slot, value)
+        need.slot
+        for need in SUMS[last.act].needs
+        if need.slot not in last.slots and need.slot.startswith(side) and _takes(need.slot, value)
     ]
     fitting = told or open_
     return fitting[0] if len(fitting) == 1 else None
 
 
-def _alike(old: Slot, value: Slot) -> bool:
+def _alike(last: Command, name: str, old: Slot, value: Slot) -> bool:
     if isinstance(old, str) or isinstance(value, str):
         return isinstance(old, str) and isinstance(value, str)
-    return bool(value[1] == "" or dimension(value[1]) == dimension(old[1]))
+    if value[1]:
+        return bool(dimension(value[1]) == dimension(old[1]))
+    unit = str(_BARE_HERE.get((last.act, name), old[1]))
+    before = old[0] if unit == old[1] else Q(*old).m_as(unit)
+    if dimension(unit) == "gravity":
+        return unit != "sg" or 0.9 < value[0] < 1.2
+    return bool(before / _NEAR <= value[0] <= before * _NEAR)
 
 
 def _takes(slot: str, value: Slot) -> bool:

@@ -14,6 +14,7 @@ from lark import Token, Tree
 
 from grammar.asides import ASKING, is_harmless
 from grammar.either import told_apart
+from grammar.facts import BESIDE_COST, FACTS, NO_SUM_COST, STATED_COST, in_metric, is_asked, meant_by
 from grammar.files import DUE
 from grammar.lattice import BatchName
 from grammar.moments import Moment
@@ -143,6 +144,8 @@ class Command:
     passed_over: tuple[str, ...] = ()
     """Words that were not understood."""
     doubts: tuple[Doubt, ...] = ()
+    rivals: tuple[Command, ...] = ()
+    """What else may be meant, as likely; it is asked which."""
 
     @property
     def impossible(self) -> Doubt | None:
@@ -192,11 +195,16 @@ def command_of(
         if act in RECORDING and repairs:
             cost += _REPAIRED_COST
         if act.startswith("ask_") and is_statement(words):
-            cost += _STATEMENT_COST
+            cost += _STATEMENT_COST if act != FACTS else 0.0 if is_asked(found.tree) else STATED_COST
         if act == "addition":
             act, more = _addition_act(timed, [command.act for command in commands], addition, expected)
             cost += more
-        slots, unsure = _with_scale(slots, scale)
+        degrees = scale
+        rivals: tuple[Command, ...] = ()
+        if act == FACTS:
+            degrees = "degC?" if scale == "degF" and in_metric(found.tree) else scale
+            act, rivals = _sum_meant(found, degrees)
+        slots, unsure = _with_scale(slots, degrees)
         cost += unsure
         slots = _hot_first(slots)
         if "text" in slots:
@@ -211,12 +219,27 @@ def command_of(
         if act == "log_event" and commands and (act, slots) == (commands[-1].act, commands[-1].slots):
             continue  # said twice in other words
         commands.append(
-            Command(act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, (*taken_back, *repairs), passed_over, doubt)
+            Command(
+                act, slots, round(math.exp(-max(cost, 0.0)), 3), heard, (*taken_back, *repairs), passed_over, doubt, rivals
+            )
         )
     sure = min(command.sure for command in commands)
     if _may_be_asked([command.act in RECORDING for command in commands], words):
         sure *= math.exp(-_QUESTION_COST)
     return [replace(command, sure=round(sure, 3)) for command in commands]
+
+
+def _sum_meant(found: Found, scale: str) -> tuple[str, tuple[Command, ...]]:
+    """The act of the sum whose facts were told, and the sums that have the same facts."""
+    meant = meant_by(found.tree)
+    others = tuple(Command(other.act, _hot_first(_with_scale(other.slots, scale)[0])) for other in meant[1:])
+    return (meant[0].act if meant else "unclear"), others
+
+
+def objections(commands: Sequence[Found], expected: Expected = NOTHING_EXPECTED) -> float:
+    """What commands cost more for what they say; facts of a sum leave nothing for another command beside it."""
+    beside = len(commands) > 1 and any(found.act == FACTS for found in commands)
+    return sum(objection(found, expected) for found in commands) + (BESIDE_COST if beside else 0.0)
 
 
 def objection(found: Found, expected: Expected = NOTHING_EXPECTED) -> float:
@@ -346,6 +369,9 @@ def _told(found: Found, now: datetime) -> Iterator[tuple[str, Slot]]:
 
 
 def _slots(found: Found, now: datetime) -> tuple[dict[str, Slot], float]:
+    if found.act == FACTS:
+        meant = meant_by(found.tree)
+        return (meant[0].slots, meant[0].cost) if meant else ({}, NO_SUM_COST)
     slots: dict[str, Slot] = {}
     cost = 0.0
     either: list[list[Any]] = []

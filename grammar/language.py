@@ -21,10 +21,11 @@ from grammar.command import (
     Expected,
     command_of,
     due,
-    objection,
+    objections,
     unclear,
 )
 from grammar.examples import learned
+from grammar.facts import FACTS, LEAST_FACTS
 from grammar.files import ANSWERS, DUE, acts, grammar_text
 from grammar.lattice import FREE_TEXT, INGREDIENTS, Lattice
 from grammar.mended import mended, once
@@ -76,7 +77,7 @@ class Language:
         """`names`: for each terminal of names (`HOP`, `TERM`, ...) the phrases and what each stands for."""
         self.tables: Tables = kept_in(cache_folder, grammar_text(), acts())
         self.vocabulary: Vocabulary = known_in(cache_folder, self.tables, names)
-        self.parser = Parser(self.tables, _RULE_COSTS, objection)
+        self.parser = Parser(self.tables, _RULE_COSTS, objections)
         self.examples = learned(cache_folder)
         cues = self.vocabulary.single_words()
         self._meanings = {
@@ -130,14 +131,17 @@ class Language:
         against = self.examples.against(words)
         counting, talk, between = lattice.counting(), self.vocabulary.talk, lattice.between()
         passed = passing(words, counting, talk, between, self._meanings, self.examples)
-        likely = (*self._usual, *(act for act in map(due, expected) if act in self.tables.begin))
-        weigh = partial(objection, expected=expected)
+        worded = [act for act in self._usual if act != FACTS]
+        facts = sum(kind in QUANTITIES for kind, _ in self._pieces(lattice))
+        usual = self._usual if facts >= LEAST_FACTS else worded
+        likely = (*usual, *(act for act in map(due, expected) if act in self.tables.begin))
+        weigh = partial(objections, expected=expected)
         less_likely = _unlikely(against, *UNLIKE_PLAIN)
         if expected and INTERROGATIVES.isdisjoint(words):
             unasked = filter(is_harmless, self._usual)
             less_likely |= {act: less_likely.get(act, 0.0) + UNASKED_COST for act in unasked}
         plain = self.parser.read(
-            lattice, likely, less_likely, beside=Beside(passed), objection=weigh
+            lattice, likely, less_likely, beside=Beside(passed), objections=weigh
         )
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
@@ -149,7 +153,7 @@ class Language:
         ):
             at_most = min(best.cost, DEAREST) if best else DEAREST
             found = self.parser.read(
-                lattice, self._usual, _unlikely(against, *unlikely), misheard, beside, at_most, weigh
+                lattice, worded, _unlikely(against, *unlikely), misheard, beside, at_most, weigh
             )
             if found and (best is None or found.cost < best.cost):
                 best = found
@@ -167,18 +171,19 @@ class Language:
         act = min(against, key=lambda act: against[act])
         if act not in examples or sorted(against.values())[1] < FAR:
             return None
-        pieces = self._pieces(words)
+        pieces = self._pieces(Lattice(words, self.vocabulary))
         told: list[str] = []
-        for kind, piece in self._pieces(split(examples[act])):
+        for kind, piece in self._pieces(Lattice(split(examples[act]), self.vocabulary)):
             same = next((found for found in pieces if kind and found[0] == kind), None)
             if same:
                 pieces.remove(same)
             told += same[1] if same else piece
         return " ".join(told)
 
-    def _pieces(self, words: Sequence[str]) -> list[tuple[str, list[str]]]:
+    @staticmethod
+    def _pieces(lattice: Lattice) -> list[tuple[str, list[str]]]:
         """The words in runs: quantities and ingredients, with what kind each is, and single other words."""
-        lattice = Lattice(words, self.vocabulary)
+        words = lattice.words
         found: list[tuple[str, list[str]]] = []
         at = 0
         while at < len(words):

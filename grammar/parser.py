@@ -46,11 +46,11 @@ class Parser:
     """Reads lattices by one grammar."""
 
     def __init__(
-        self, tables: Tables, costs: Mapping[str, float], objection: Callable[[Found], float] = lambda _: 0.0
+        self, tables: Tables, costs: Mapping[str, float], objections: Callable[[Sequence[Found]], float] = lambda _: 0.0
     ) -> None:
-        """`costs`: what each act costs; `objection`: what a command costs more for what it says."""
+        """`costs`: what each act costs; `objections`: what commands cost more for what they say."""
         self._tables = tables
-        self._objection = objection
+        self._objections = objections
         self._costs = costs
         self._stacks: dict[tuple[int, int], Stack] = {}
         self._bottoms = {act: self._stack(state, None) for act, state in tables.begin.items()}
@@ -68,20 +68,20 @@ class Parser:
         misheard: bool = False,
         beside: Beside = NOTHING_BESIDE,
         at_most: float = DEAREST,
-        objection: Callable[[Found], float] | None = None,
+        objections: Callable[[Sequence[Found]], float] | None = None,
     ) -> Parse | None:
         """The cheapest reading, if there is any; `unlikely` acts cost more, and what is `beside` the matter is passed over.
 
-        It costs `at_most` so much, but for what a command costs by the `objection` to it. If `misheard`, words may stand for others, or for nothing.
+        It costs `at_most` so much, but for what a command costs by the `objections` to it. If `misheard`, words may stand for others, or for nothing.
         """
         costs = {act: self._costs.get(act, 0.0) + unlikely.get(act, 0.0) for act in acts}
-        objection = objection or self._objection
+        objections = objections or self._objections
         best: Parse | None = None
         for cost, last in Search(self, lattice, costs, misheard, beside, at_most).run():
             if best and best.cost <= cost:
                 break
             commands, edges = self._commands(last)
-            more = sum(map(objection, commands))
+            more = objections(commands)
             if best is None or cost + more < best.cost:
                 best = Parse(commands, cost + more, edges)
             if not more:

@@ -150,6 +150,10 @@ class Hop(Ingredient):
     """Hops near enough in character and strength to stand in."""
 
 
+CUP_GRAMS = {("extract", "dry"): 140.0, ("extract", "liquid"): 335.0, ("sugar", "liquid"): 330.0, ("grain", "grain"): 115.0}
+"""Grams in a level cup by kind and form, grain crushed; from memory, give or take 15 percent."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Fermentable(Ingredient):
     """Extract, sugar or grain. Points are thousandths of gravity from one pound in one US gallon."""
@@ -167,6 +171,13 @@ class Fermentable(Ingredient):
     """Power to turn starch into sugar, degrees Lintner; none where it has none or none is known."""
     fermentable: float | None = None
     """Percent of its extract that brewing yeast can ferment, where it is unlike that of malt."""
+    cup: float | None = None
+    """Grams in a level cup, where it is unlike what its kind and form usually weigh."""
+
+    @property
+    def cup_grams(self) -> float | None:
+        """Grams in a level cup, from memory, give or take 15 percent; None where it comes in more than one form."""
+        return self.cup or CUP_GRAMS.get((self.kind, self.form))
 
 
 @dataclass(frozen=True, kw_only=True)

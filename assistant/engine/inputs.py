@@ -71,6 +71,7 @@ KINDS: dict[str, Kind] = {
     "mass or none": Kind("kilogram", 0, 500, absolute=0.001, relative=0.01),
     "salt": Kind("gram", 0.01, 5000, absolute=0.1, relative=0.01),
     "spoon": Kind("milliliter", 0.05, 5000, relative=0.2),
+    "cup": Kind("gram", 20, 500, relative=0.15, why="nothing in a brewery weighs that by the cup"),
     "duration": Kind("minute", 0, 60 * 24 * 7, absolute=1),
     "boil_left": Kind("minute", 0, 300, absolute=1, why="no boil is that long"),
     "boil time": Kind("minute", 1, 300, absolute=0.5, why="without boiling hops give next to none"),

@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from itertools import count
 from typing import Any
 
+import knowledge
 from assistant import wording
 from assistant.brew import Brew, Known, as_quantity
 from assistant.engine.errors import EngineError
 from assistant.engine.result import Result
+from assistant.engine.units import parse_unit
 from assistant.handlers.sums import fermenting, hot, packing, recipe, strength, treating, whole
 from assistant.handlers.sums.need import Need, Sum
 from assistant.handlers.turn import Turn, asked, refused
@@ -92,9 +94,24 @@ def _find(need: Need, turn: Turn, brew: Brew, given: Mapping[str, Any]) -> Known
     if need.slot in turn.slots:
         value = turn.slots[need.slot]
         return Known(as_quantity(value) if isinstance(value, list) else value, "said")
-    if need.answered and turn.last_values:
-        return Known(next(iter(turn.last_values.values())), "the last answer")
+    told = _answered(need, turn) if need.answered and need.asked_if(given) else None
+    if told is not None:
+        return Known(told, "the last answer")
     return (need.follows and need.follows(brew, given)) or (need.batch and need.batch(brew)) or need.usual
+
+
+def _answered(need: Need, turn: Turn) -> Any:
+    """What the last answer gives for it: a name among its inputs, or of its numbers the first that suits the unit asked for."""
+    if need.slot in _NAMES:
+        told = turn.last_working.inputs if turn.last_working else ()
+        return next((line.value.lower() for line in told if line.value.lower() in knowledge.ingredients()), None)
+    values = list(turn.last_values.values())
+    to = turn.slots.get("to")
+    suits = [value for value in values if isinstance(to, str) and value.is_compatible_with(parse_unit(to))]
+    return next(iter(suits or values), None)
+
+
+_NAMES = frozenset({"ingredient"})
 
 
 def _shown(value: Any) -> str:

@@ -34,7 +34,7 @@ class Need:
     follows: Callable[[Brew, Values], Known | None] | None = None
     """What inputs found before it give, such as a hop's alpha acids."""
     answered: bool = False
-    """"That" means the number of the last answer."""
+    """"That" means what the last answer gave, and the ingredient it was about."""
     asked_if: Callable[[Values], bool] = field(default=lambda given: True)
     """Whether it is needed at all, beside the inputs found before it."""
 

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import knowledge
 from assistant.brew import Brew, Known
-from assistant.engine import alcohol, convert, gravity
+from assistant.engine import alcohol, convert, gravity, water
+from assistant.engine.errors import Impossible
 from assistant.engine.result import Result
-from assistant.handlers.sums.need import KETTLE, Need, Sum, Values, usual
+from assistant.engine.units import Q
+from assistant.handlers.sums.need import KETTLE, Need, Sum, Values, named, usual
 from assistant.reply import Input
 from assistant.wording import quantity as show
+from knowledge.entries import Fermentable
 
 OG = Need("original", "original gravity", "What was the original gravity?", Brew.likely_original)
 FG = Need(
@@ -51,6 +55,32 @@ def _own_wort(brew: Brew, given: Values) -> list[Input]:
     ]
 
 
+def _by_bulk(given: Values) -> bool:
+    """Whether a mass is to be told as a volume or the other way, for which one must know of what."""
+    if "from" not in given or "to" not in given:
+        return False
+    kinds = [next((kind for kind in ("gram", "liter") if each.is_compatible_with(kind)), "")
+             for each in (given["from"], Q(1, given["to"]))]
+    return sorted(kinds) == ["gram", "liter"]
+
+
+def _converted(brew: Brew, given: Values) -> Result:
+    if not _by_bulk(given):
+        return convert.convert(given["from"], given["to"])
+    entry = knowledge.ingredients().get(given["ingredient"])
+    grams = entry.cup_grams if isinstance(entry, Fermentable) else None
+    if grams is None and given["ingredient"] in water.SALTS:
+        grams = water.SALTS[given["ingredient"]].teaspoon * TEASPOONS
+    if grams is None:
+        either = isinstance(entry, Fermentable) and entry.form == "either"
+        why = "dry and liquid weigh differently" if either else "what a cup of it weighs is not known here"
+        raise Impossible(f"{named(given)} by the cup", why, "say dry or liquid" if either else "weigh it")
+    return convert.by_bulk(given["from"], given["to"], Q(grams, "gram"))
+
+
+TEASPOONS = 48
+"""In a cup."""
+
 SUMS: dict[str, Sum] = {
     "ask_correct_reading": Sum(
         (
@@ -66,9 +96,17 @@ SUMS: dict[str, Sum] = {
         ),
     ),
     "ask_convert": Sum(
-        (Need("from", "from", "Convert what?", answered=True), Need("to", "to", "To what unit?")),
-        lambda brew, g: convert.convert(g["from"], g["to"]),
-        lambda v, g: f"{show(v['result'])} is {show(g['from'])}.",
+        (
+            Need("from", "from", "Convert what?", answered=True),
+            Need("to", "to", "To what unit?"),
+            Need("ingredient", "ingredient", "Of what?", answered=True, asked_if=_by_bulk),
+        ),
+        _converted,
+        lambda v, g: (
+            f"{show(v['result'])} is about {show(g['from'])} of {named(g)}."
+            if _by_bulk(g)
+            else f"{show(v['result'])} is {show(g['from'])}."
+        ),
     ),
     "ask_abv": Sum(
         (OG, FG, Need("by", "asked by")),
