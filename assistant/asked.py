@@ -33,6 +33,9 @@ SURE, MAYBE, WEAK = 0.50, 0.34, 0.24
 APART = 0.82
 """An entry is told where the next has no more than this share of its fit."""
 
+GUESSED = 0.6
+"""What the grammar read no surer than this, and no word of the entry speaks for, gives way to a question."""
+
 PLAIN = 0.95
 """What the grammar read as surely as this stays."""
 
@@ -225,11 +228,12 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
 
 
 def _speaks(entry: Key, said: set[str], words: Sequence[str], put: str, index: _Index) -> int:
-    """How many words speak for an entry; `it` may be one of them, but neither for a report nor alone."""
+    """How many words speak for an entry; `it` or `no` may be one of them, but not alone, and in a report beside a telling word."""
     much = [index.has.get(word, {}).get(entry, 0.0) for word in said - {NO}]
     speak = sum(each >= SAID for each in much)
+    denied = NO in said and max(much, default=0.0) >= TYPICAL and index.has[NO].get(entry, 0.0) >= TYPICAL
     pointed = put != "remark" and bool(PRONOUNS.intersection(words)) and (put != "report" or max(much, default=0.0) >= TYPICAL)
-    return speak + pointed if speak else 0
+    return speak + (pointed or denied) if speak else 0
 
 
 def _put(words: Sequence[str]) -> str | None:
@@ -305,7 +309,7 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     sure = best.fit >= SURE and best.speaks >= EVIDENCE
     if last.sure >= LINE and last.act != "unclear" and not finding.unknown(last) and _names_something(last):
         stays = last.sure >= PLAIN or not sure or _fit_of(last, ranked) > min(SURE, best.fit * AGAINST) or _of_danger(last)
-        if stays:
+        if stays and not (last.sure < GUESSED and best.fit >= MAYBE and _fit_of(last, ranked) < WEAK and not report):
             return Found(list(commands))
     if sure and len(near) == 1:
         return told
@@ -410,10 +414,10 @@ def _index() -> _Index:
         for id, entry in load(topic).items():
             told, put = ([frozenset(_telling(split(phrase))) for phrase in phrases] for phrases in (entry.phrases, entry.asked))
             names[topic, id] = tuple(dict.fromkeys(name for name in (*told, *put) if name))
-            much: dict[str, float] = {}
-            for word, each in _words_of(entry, told, put):
-                much[word] = max(each, much.get(word, 0.0))
-            texts[topic, id] = much
+            has_words: dict[str, float] = {}
+            for word, much in _words_of(entry, told, put):
+                has_words[word] = max(much, has_words.get(word, 0.0))
+            texts[topic, id] = has_words
             for phrase in entry.asked:
                 whole[f" {' '.join(split(phrase))} "].append((topic, id))
     seen = Counter(word for words in texts.values() for word, much in words.items() if much >= SAID)
