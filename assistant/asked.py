@@ -27,11 +27,14 @@ from knowledge.loader import load
 TOPICS = ("troubles", "answers", "whys", "how_tos", "steps", "beliefs", "cautions")
 """Where it looks."""
 
-SURE, MAYBE, WEAK = 0.60, 0.42, 0.30
+SURE, MAYBE, WEAK = 0.50, 0.34, 0.24
 """About of 1: from here on an entry is told, asked about with those near it, or named as the nearest."""
 
 APART = 0.82
 """An entry is told where the next has no more than this share of its fit."""
+
+GUESSED = 0.6
+"""What the grammar read no surer than this, and no word of the entry speaks for, gives way to a question."""
 
 PLAIN = 0.95
 """What the grammar read as surely as this stays."""
@@ -39,8 +42,14 @@ PLAIN = 0.95
 REPORT = 0.5
 """Below this nothing is asked about a sentence that is no question."""
 
+WORDING, WORD_BY_WORD = 3, 1.3
+"""A way to ask of so many words that is said as it stands makes its entry so much likelier."""
+
 EVIDENCE = 2
 """So many words must speak for an entry before it is told, a word for what is at hand among them."""
+
+SECOND = 0.6
+"""The second of two that are asked about has at least this share of the fit of the first."""
 
 AGAINST = 0.6
 """What the grammar read is turned from where it fits no better than this share of the best, and that is told surely."""
@@ -58,13 +67,13 @@ NAMED, RARELY, SAID, BODY = 1.0, 0.65, 0.5, 0.3
 """How much a word counts by where the entry has it: in half its names or more, in few of them, in its clues and what it says
 first, in the rest."""
 
-TYPICAL = 0.9
+TYPICAL = 0.8
 """A word so prominent in an entry names it nearly alone."""
 
 STANDS_FOR = 0.45
 """How much of a word counts that was not said and that `it` stands for."""
 
-UNKNOWN, UNKNOWN_ASKED = 0.8, 0.6
+UNKNOWN, UNKNOWN_ASKED = 0.8, 0.45
 """What a word no entry has counts against them all, as a share of the most telling word; and the same in a question."""
 
 SHORT = 1.0
@@ -90,8 +99,8 @@ NEGATED = frozenset("no not never without nothing".split())
 
 _NUMBERS = frozenset({*ONES, *TEENS, *TENS, "hundred"})
 
-LOOSE = frozenset(["what_now"])
-"""Acts so widely told that a sure entry goes before them."""
+LOOSE = frozenset(["what_now", "explain_last", "use_batch"])
+"""Acts so widely told that, in a question, a sure entry goes before them."""
 
 # --- How it is put
 
@@ -103,7 +112,7 @@ ASKS = frozenset("what how why when where which should can could do does did is 
 
 ASKS_WITHIN = (
     "?", "should i", "can i", "do i", "did i", "is it", "is that", "is this", "am i", "will it", "does it", "does that", "do they", "are they",
-    "supposed to", "or do i", "did not i", "is not it", "have i", "do we", "should we", "can we",
+    "supposed to", "or", "did not i", "is not it", "have i", "do we", "should we", "can we",
 )
 """What makes a question of a sentence that opens otherwise."""
 
@@ -175,6 +184,8 @@ class _Index:
     """For each word the entries that have it, and how prominently."""
     names: Mapping[Key, tuple[frozenset[str], ...]]
     """The telling words of each way an entry is named or asked for."""
+    wordings: Mapping[str, tuple[Key, ...]]
+    """Ways to ask of some length, word by word with a gap around, and what may be asked for so."""
     home: Mapping[Key, frozenset[str]]
     """The stages an entry belongs to; none for one that belongs everywhere."""
     most: float
@@ -185,9 +196,11 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
     """The entries the words may mean in a stage of the way (of STEP_STAGES), the likeliest first."""
     index, put = _index(), _put(words)
     said = set(_telling(words))
-    if not said or put is None:
+    if put is None:
         return []
     factors = FACTORS[put]
+    plain = f" {' '.join(words)} "
+    as_asked = {entry for phrase, entries in index.wordings.items() if phrase in plain for entry in entries}
     meant = _stood_for(words, stage) - said
     unknown = (UNKNOWN if put in REPORTED else UNKNOWN_ASKED) * index.most
     counts = {word: index.weight.get(word, unknown) for word in said}
@@ -197,25 +210,30 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
         for entry, much in index.has.get(word, {}).items():
             shared[entry] += much * counts[word]
     found = []
-    for entry, much in shared.items():
+    for entry in shared.keys() | as_asked:
         if entry[0] not in factors:
             continue
+        much = shared.get(entry, 0.0)
         extra = sum(
             STANDS_FOR * index.weight[word] * index.has[word].get(entry, 0.0) for word in meant if word in index.has
         )
-        covered = min(1.0, (much + extra) / (whole + 0.5 * extra))
-        named = max((_part(name, said, meant, index) for name in index.names[entry]), default=0.0)
+        covered = min(1.0, (much + extra) / (whole + 0.5 * extra)) if said else 1.0
+        named = 1.0 if entry in as_asked else max((_part(name, said, meant, index) for name in index.names[entry]), default=0.0)
         fit = covered * (0.4 + 0.6 * named) * _near(index.home[entry], stage) * factors[entry[0]]
-        found.append(Heard(fit, *entry, _speaks(entry, said, words, put, index)))
+        if entry in as_asked:
+            found.append(Heard(fit * WORD_BY_WORD, *entry, EVIDENCE))
+        else:
+            found.append(Heard(fit, *entry, _speaks(entry, said, words, put, index)))
     return sorted(found, reverse=True)
 
 
 def _speaks(entry: Key, said: set[str], words: Sequence[str], put: str, index: _Index) -> int:
-    """How many words speak for an entry; `it` may be one of them, but neither for a report nor alone."""
+    """How many words speak for an entry; `it` or `no` may be one of them, but not alone, and in a report beside a telling word."""
     much = [index.has.get(word, {}).get(entry, 0.0) for word in said - {NO}]
     speak = sum(each >= SAID for each in much)
+    denied = NO in said and max(much, default=0.0) >= TYPICAL and index.has[NO].get(entry, 0.0) >= TYPICAL
     pointed = put != "remark" and bool(PRONOUNS.intersection(words)) and (put != "report" or max(much, default=0.0) >= TYPICAL)
-    return speak + pointed if speak else 0
+    return speak + (pointed or denied) if speak else 0
 
 
 def _put(words: Sequence[str]) -> str | None:
@@ -277,9 +295,11 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     What records is left alone; only a question that follows it and names nothing is looked up.
     """
     kept, last = commands[:-1], commands[-1]
-    if not _open(last) or any(command.sure < LINE for command in kept):
+    words = split(sentence)
+    report = _put(words) in REPORTED
+    if not _open(last, not report) or any(command.sure < LINE for command in kept):
         return Found(list(commands))
-    ranked = heard(split(sentence), stage)
+    ranked = heard(words, stage)
     best = ranked[0] if ranked else None
     if best is None or best.fit < WEAK:
         return Found(list(commands))
@@ -288,16 +308,15 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     told = Found([*kept, best.entry.command(sentence, finding.TOLD)])
     sure = best.fit >= SURE and best.speaks >= EVIDENCE
     if last.sure >= LINE and last.act != "unclear" and not finding.unknown(last) and _names_something(last):
-        stays = last.sure >= PLAIN or not sure or _fit_of(last, ranked) > best.fit * AGAINST or _of_danger(last)
-        if stays:
+        stays = last.sure >= PLAIN or not sure or _fit_of(last, ranked) > min(SURE, best.fit * AGAINST) or _of_danger(last)
+        if stays and not (last.sure < GUESSED and best.fit >= MAYBE and _fit_of(last, ranked) < WEAK and not report):
             return Found(list(commands))
     if sure and len(near) == 1:
         return told
-    if kept or _put(split(sentence)) in REPORTED and (best.fit < REPORT or best.speaks < EVIDENCE):
+    if kept or last.act in RECORDING - LOOSE or report and (best.fit < REPORT or best.speaks < EVIDENCE):
         return Found(list(commands))
-    if best.fit >= MAYBE:
-        return Found([], either=tuple(each.entry.command(sentence) for each in near))
-    return Found([], nearest=tuple(each.entry.command(sentence) for each in apart[:OFFERED] if each.fit >= WEAK))
+    offered = tuple(each.entry.command(sentence) for each in apart[:OFFERED] if each.fit >= max(WEAK, best.fit * SECOND))
+    return Found([], either=offered) if best.fit >= MAYBE else Found([], nearest=offered)
 
 
 def _apart(ranked: Sequence[Heard]) -> list[Heard]:
@@ -320,21 +339,26 @@ def _alike(key: Key) -> frozenset[Key]:
     return frozenset(found)
 
 
-def _open(command: Command) -> bool:
-    """Whether another reading may take its place: a guess that records nothing, or a question told by the knowledge base."""
+def _open(command: Command, asking: bool) -> bool:
+    """Whether another reading may take its place: a guess, or a question told by the knowledge base.
+
+    A guess that would record something stays one, to be asked about, unless the sentence is a question.
+    """
+    if command.act in LOOSE:
+        return asking
     if command.act in RECORDING:
-        return command.sure < finding.NEAREST
+        return command.sure < (LINE if asking else finding.NEAREST)
     if command.rivals:
         return False  # two sums have these facts, and which is meant is asked
     if command.act == "why" and not command.slots and command.sure >= LINE:
         return False  # the reason of what was told last
-    if command.act == "unclear" or command.act in finding.TOPIC_OF or command.act in LOOSE:
+    if command.act == "unclear" or command.act in finding.TOPIC_OF:
         return True
-    return is_harmless(command.act) and command.sure < LINE
+    return is_harmless(command.act) and command.sure < finding.CLEAR
 
 
 def _names_something(command: Command) -> bool:
-    return bool(command.slots) or command.act in LOOSE
+    return bool(command.slots) or command.act not in finding.TOPIC_OF
 
 
 def _fit_of(command: Command, ranked: Sequence[Heard]) -> float:
@@ -387,12 +411,17 @@ def _kin() -> Mapping[str, str]:
 def _index() -> _Index:
     names: dict[Key, tuple[frozenset[str], ...]] = {}
     texts: dict[Key, dict[str, float]] = {}
+    whole: dict[str, list[Key]] = defaultdict(list)
     for topic in TOPICS:
         for id, entry in load(topic).items():
-            phrases = [*entry.phrases, *getattr(entry, "asked", ())]
-            told = [frozenset(_telling(split(phrase))) for phrase in phrases]
-            names[topic, id] = tuple(dict.fromkeys(name for name in told if name))
-            texts[topic, id] = dict(_words_of(entry, told))
+            told, put = ([frozenset(_telling(split(phrase))) for phrase in phrases] for phrases in (entry.phrases, entry.asked))
+            names[topic, id] = tuple(dict.fromkeys(name for name in (*told, *put) if name))
+            has_words: dict[str, float] = {}
+            for word, much in _words_of(entry, told, put):
+                has_words[word] = max(much, has_words.get(word, 0.0))
+            texts[topic, id] = has_words
+            for phrase in entry.asked:
+                whole[f" {' '.join(split(phrase))} "].append((topic, id))
     seen = Counter(word for words in texts.values() for word, much in words.items() if much >= SAID)
     many = len(texts)
     weight = {word: log(1 + many / (seen[word] + 1)) for words in texts.values() for word in words}
@@ -400,11 +429,12 @@ def _index() -> _Index:
     for key, words in texts.items():
         for word, much in words.items():
             has[word][key] = much
-    return _Index(weight, has, names, _homes(), max(weight.values()))
+    wordings = {phrase: tuple(keys) for phrase, keys in whole.items() if phrase.count(" ") > WORDING}
+    return _Index(weight, has, names, wordings, _homes(), max(weight.values()))
 
 
-def _words_of(entry: Any, names: Sequence[frozenset[str]]) -> Iterator[tuple[str, float]]:
-    """Each word of an entry with how prominently it stands there, the least prominent first."""
+def _words_of(entry: Any, *names: Sequence[frozenset[str]]) -> Iterator[tuple[str, float]]:
+    """Each word of an entry with how prominently it stands there; `names` in kinds, each weighed by itself."""
     rest = [getattr(entry, field, ()) for field in ("more", "why", "goes_wrong", "done_when", "how", "likely", "check", "believed")]
     body = " ".join(each if isinstance(each, str) else " ".join(each) for each in rest)
     said = " ".join(getattr(entry, field, "") for field in ("say", "do", "if_happened"))
@@ -414,8 +444,9 @@ def _words_of(entry: Any, names: Sequence[frozenset[str]]) -> Iterator[tuple[str
     )
     yield from ((word, BODY) for word in _telling(split(body)))
     yield from ((word, SAID) for word in _telling(split(f"{said} {clues}")))
-    told = Counter(word for name in names for word in name)
-    yield from ((word, min(NAMED, RARELY + 2 * (NAMED - RARELY) * many / len(names))) for word, many in told.items())
+    for some in names:
+        told = Counter(word for name in some for word in name)
+        yield from ((word, min(NAMED, RARELY + 2 * (NAMED - RARELY) * many / len(some))) for word, many in told.items())
 
 
 def _homes() -> Mapping[Key, frozenset[str]]:

@@ -111,6 +111,8 @@ class Fact:
     source: Texts = refer("sources")
     also: Phrases = ()
     """Every other usual way to say or type it."""
+    asked: Texts = ()
+    """How it comes up in the middle of a step; several entries may be asked for alike, and the stage tells which is meant."""
 
     @property
     def phrases(self) -> Phrases:
@@ -321,8 +323,6 @@ class Answer(Fact):
 
     stages: Texts = field(default=(), metadata={"one_of": STEP_STAGES})
     """When it is asked; at any time when the file does not say."""
-    asked: Texts = ()
-    """How it is asked; several answers may be asked for alike, and the stage tells which is meant."""
     say: str
     """One sentence, the answer first."""
     here: Texts = ()
