@@ -84,6 +84,7 @@ class Conversation:
     def open(cls, folder: Path, cache: Path | None) -> Conversation:
         """Open the log in that folder. Raises LogError where it cannot be read."""
         recall(cache)
+        asked.keep_in(cache)
         return cls(Session(Log.open(folder / "kettleside.db")), Language(names(cache), cache))
 
     def close(self) -> None:
