@@ -196,7 +196,7 @@ class _Index:
 
 
 def heard(words: Sequence[str], stage: str) -> list[Heard]:
-    """The entries the words may mean in a stage of the way (of STEP_STAGES), the likeliest first."""
+    """The entries the words may mean in a stage of the way (of STEP_STAGES, "" where nothing is logged), the likeliest first."""
     index, put = _index(), _put(words)
     said = set(_telling(words))
     if put is None:
@@ -265,7 +265,7 @@ def _part(name: frozenset[str], said: set[str], meant: frozenset[str] | set[str]
 
 
 def _near(home: frozenset[str], stage: str) -> float:
-    if not home:
+    if not home or not stage:
         return 1.0
     if stage in home:
         return AT_HOME
@@ -277,7 +277,7 @@ def _near(home: frozenset[str], stage: str) -> float:
 
 def _stood_for(words: Sequence[str], stage: str) -> set[str]:
     """The words of what is at hand, where the sentence points at it or names nothing."""
-    return set(_telling(split(knowledge.stages()[stage].it))) if PRONOUNS.intersection(words) else set()
+    return set(_telling(split(knowledge.stages()[stage].it))) if stage and PRONOUNS.intersection(words) else set()
 
 
 # --- Beside the grammar
@@ -319,7 +319,9 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     if kept or last.act in RECORDING - LOOSE or report and (best.fit < REPORT or best.speaks < EVIDENCE):
         return Found(list(commands))
     offered = tuple(each.entry.command(sentence) for each in apart[:OFFERED] if each.fit >= max(WEAK, best.fit * SECOND))
-    return Found([], either=offered) if best.fit >= MAYBE else Found([], nearest=offered)
+    if best.fit >= MAYBE:
+        return Found([], either=offered)
+    return Found(list(commands)) if finding.unknown(last) else Found([], nearest=offered)
 
 
 def _apart(ranked: Sequence[Heard]) -> list[Heard]:
