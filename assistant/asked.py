@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import log
+from pathlib import Path
 from typing import Any
 
 import knowledge
@@ -20,6 +21,8 @@ from assistant import finding
 from assistant.finding import Entry
 from grammar.asides import is_harmless
 from grammar.command import LINE, RECORDING, Command
+from grammar.files import program_text
+from grammar.kept import kept
 from grammar.numbers import ONES, TEENS, TENS
 from grammar.words import split
 from knowledge.loader import load
@@ -39,8 +42,8 @@ GUESSED = 0.6
 PLAIN = 0.95
 """What the grammar read as surely as this stays."""
 
-REPORT = 0.5
-"""Below this nothing is asked about a sentence that is no question."""
+REPORT, SURE_REPORT = 0.5, 0.68
+"""For a sentence that is no question: below this nothing is asked about it, and from here on an entry is told."""
 
 WORDING, WORD_BY_WORD = 3, 1.3
 """A way to ask of so many words that is said as it stands makes its entry so much likelier."""
@@ -193,7 +196,7 @@ class _Index:
 
 
 def heard(words: Sequence[str], stage: str) -> list[Heard]:
-    """The entries the words may mean in a stage of the way (of STEP_STAGES), the likeliest first."""
+    """The entries the words may mean in a stage of the way (of STEP_STAGES, "" where nothing is logged), the likeliest first."""
     index, put = _index(), _put(words)
     said = set(_telling(words))
     if put is None:
@@ -233,7 +236,7 @@ def _speaks(entry: Key, said: set[str], words: Sequence[str], put: str, index: _
     speak = sum(each >= SAID for each in much)
     denied = NO in said and max(much, default=0.0) >= TYPICAL and index.has[NO].get(entry, 0.0) >= TYPICAL
     pointed = put != "remark" and bool(PRONOUNS.intersection(words)) and (put != "report" or max(much, default=0.0) >= TYPICAL)
-    return speak + (pointed or denied) if speak else 0
+    return speak + (pointed or denied and put != "remark") if speak else 0
 
 
 def _put(words: Sequence[str]) -> str | None:
@@ -262,7 +265,7 @@ def _part(name: frozenset[str], said: set[str], meant: frozenset[str] | set[str]
 
 
 def _near(home: frozenset[str], stage: str) -> float:
-    if not home:
+    if not home or not stage:
         return 1.0
     if stage in home:
         return AT_HOME
@@ -274,7 +277,7 @@ def _near(home: frozenset[str], stage: str) -> float:
 
 def _stood_for(words: Sequence[str], stage: str) -> set[str]:
     """The words of what is at hand, where the sentence points at it or names nothing."""
-    return set(_telling(split(knowledge.stages()[stage].it))) if PRONOUNS.intersection(words) else set()
+    return set(_telling(split(knowledge.stages()[stage].it))) if stage and PRONOUNS.intersection(words) else set()
 
 
 # --- Beside the grammar
@@ -306,7 +309,7 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     apart = _apart(ranked)
     near = [each for each in apart if each.fit >= max(MAYBE, best.fit * APART)][:OFFERED]
     told = Found([*kept, best.entry.command(sentence, finding.TOLD)])
-    sure = best.fit >= SURE and best.speaks >= EVIDENCE
+    sure = best.fit >= (SURE_REPORT if report else SURE) and best.speaks >= EVIDENCE
     if last.sure >= LINE and last.act != "unclear" and not finding.unknown(last) and _names_something(last):
         stays = last.sure >= PLAIN or not sure or _fit_of(last, ranked) > min(SURE, best.fit * AGAINST) or _of_danger(last)
         if stays and not (last.sure < GUESSED and best.fit >= MAYBE and _fit_of(last, ranked) < WEAK and not report):
@@ -316,7 +319,9 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     if kept or last.act in RECORDING - LOOSE or report and (best.fit < REPORT or best.speaks < EVIDENCE):
         return Found(list(commands))
     offered = tuple(each.entry.command(sentence) for each in apart[:OFFERED] if each.fit >= max(WEAK, best.fit * SECOND))
-    return Found([], either=offered) if best.fit >= MAYBE else Found([], nearest=offered)
+    if best.fit >= MAYBE:
+        return Found([], either=offered)
+    return Found(list(commands)) if finding.unknown(last) else Found([], nearest=offered)
 
 
 def _apart(ranked: Sequence[Heard]) -> list[Heard]:
@@ -407,8 +412,27 @@ def _kin() -> Mapping[str, str]:
 # --- The index
 
 
+_folder: list[Path] = []
+"""Where the index is kept between runs; none until that is said."""
+
+
+def keep_in(folder: Path | None) -> None:
+    """Say where the index lies or is put, which saves a quarter of a second at the first question."""
+    _folder[:] = [folder] if folder else []
+
+
 @cache
 def _index() -> _Index:
+    return kept("asked", made_of(), index, _folder[0] if _folder else None)
+
+
+def made_of() -> str:
+    """All that the index depends on."""
+    return "\n".join([knowledge.text(), program_text(), Path(__file__).read_text(encoding="utf-8")])
+
+
+def index() -> _Index:
+    """What the words of all entries say."""
     names: dict[Key, tuple[frozenset[str], ...]] = {}
     texts: dict[Key, dict[str, float]] = {}
     whole: dict[str, list[Key]] = defaultdict(list)
@@ -430,7 +454,7 @@ def _index() -> _Index:
         for word, much in words.items():
             has[word][key] = much
     wordings = {phrase: tuple(keys) for phrase, keys in whole.items() if phrase.count(" ") > WORDING}
-    return _Index(weight, has, names, wordings, _homes(), max(weight.values()))
+    return _Index(weight, dict(has), names, wordings, _homes(), max(weight.values()))
 
 
 def _words_of(entry: Any, *names: Sequence[frozenset[str]]) -> Iterator[tuple[str, float]]:

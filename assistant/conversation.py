@@ -76,6 +76,7 @@ class Conversation:
     def open(cls, folder: Path, cache: Path | None) -> Conversation:
         """Open the log in that folder. Raises LogError where it cannot be read."""
         recall(cache)
+        asked.keep_in(cache)
         return cls(Session(Log.open(folder / "kettleside.db")), Language(names(cache), cache))
 
     def close(self) -> None:
@@ -138,7 +139,8 @@ class Conversation:
             dropped = questions.dropped(question)
         read, commands = commands, finding.mended(commands, heard)
         unrecorded = _records(read) and not _records(commands)
-        found = asked.found(commands, heard, stage_of(Brew(self.session.bench, said)))
+        bench = self.session.bench
+        found = asked.found(commands, heard, stage_of(Brew(bench, said)) if bench.entries else "")
         commands = found.commands
         held = self._offered(found, heard) or self._held_back(commands, heard)
         if held:

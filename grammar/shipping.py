@@ -17,7 +17,7 @@ class BuildWithTables(build_py):
             return
         sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
         import knowledge
-        from assistant import names
+        from assistant import asked, names
         from grammar import examples, vocabulary
         from grammar.files import acts, grammar_text
         from grammar.kept import ship
@@ -28,5 +28,6 @@ class BuildWithTables(build_py):
         ship(folder, "grammar", made_of(grammar_text(), acts()), tables)
         ship(folder, "names", names.made_of(), known)
         ship(folder, "knowledge", knowledge.text(), knowledge.everything())
+        ship(folder, "asked", asked.made_of(), asked.index())
         ship(folder, "vocabulary", vocabulary.made_of(known), vocabulary.vocabulary_of(tables, known))
         ship(folder, "examples", examples.made_of(), examples.learn(examples.example_sentences()))
