@@ -300,7 +300,8 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     kept, last = commands[:-1], commands[-1]
     words = split(sentence)
     report = _put(words) in REPORTED
-    if not _open(last, not report) or any(command.sure < LINE for command in kept):
+    tells = len(set(_telling(split(sentence)))) >= EVIDENCE
+    if not _open(last, not report, tells) or any(command.sure < LINE for command in kept):
         return Found(list(commands))
     ranked = heard(words, stage)
     best = ranked[0] if ranked else None
@@ -344,15 +345,15 @@ def _alike(key: Key) -> frozenset[Key]:
     return frozenset(found)
 
 
-def _open(command: Command, asking: bool) -> bool:
+def _open(command: Command, asking: bool, tells: bool) -> bool:
     """Whether another reading may take its place: a guess, or a question told by the knowledge base.
 
-    A guess that would record something stays one, to be asked about, unless the sentence is a question.
+    A guess that would record something stays one, to be asked about, unless the sentence is a question that tells enough.
     """
     if command.act in LOOSE:
         return asking
     if command.act in RECORDING:
-        return command.sure < (LINE if asking else finding.NEAREST)
+        return command.sure < (LINE if asking and tells else finding.NEAREST)
     if command.rivals:
         return False  # two sums have these facts, and which is meant is asked
     if command.act == "why" and not command.slots and command.sure >= LINE:
