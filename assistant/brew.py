@@ -231,9 +231,9 @@ class Brew:
         What was read before the boil says nothing of the wort once that is over.
         """
         entries = self.wort_temperatures()
-        boil, out = self.batch.event("boil_start"), self.batch.event("flameout")
+        boil, clock = self.batch.event("boil_start"), boil_clock(self.batch, self.now)
         if boil and not (entries and entries[-1].happened >= boil.happened):
-            return None if out and out.happened >= boil.happened else self._boiling(boil)
+            return self._boiling(boil) if clock and clock.ended is None and clock.left > 0 else None
         return Known(as_quantity(entries[-1].slots["temperature"]), logged(entries[-1])) if entries else None
 
     def _boiling(self, boil: Entry) -> Known:

@@ -169,8 +169,8 @@ class Conversation:
         self._last_values = outcome.values or self._last_values
         if command.act in ("log_addition", "plan_addition"):
             self._addition_act = command.act
-        if command.act in SUMS:
-            self._last_sum = command
+        if command.act in SUMS and not (command.act == "ask_convert" and "from" not in command.slots):
+            self._last_sum = command  # "in cups?" asks for the same sum in other words
         return Part(command.act, dict(command.slots), command.sure, outcome)
 
     def _rather(self, turn: Turn, outcome: Outcome) -> tuple[Command, Outcome]:

@@ -33,7 +33,8 @@ def varied(last: Command, change: Command) -> Command | None:
     for name, value in change.slots.items():
         if name == "side":
             continue
-        place = name if name in slots and not side else _place(last, value, side)
+        told = name in slots or isinstance(value, str) and name in {need.slot for need in SUMS[last.act].needs}
+        place = name if told and not side else _place(last, value, side)
         if place is None:
             return None
         if isinstance(value, list) and value[1] == "":

@@ -78,4 +78,4 @@ def _is(wanted: str, entry: Entry) -> bool:
 def _planned(turn: Turn) -> tuple[str, ...]:
     wanted = turn.slots.get("ingredient")
     lines = turn.session.bench.open_lines(str(wanted)) if wanted else []
-    return tuple(f"It is still to come: {described('plan_addition', line.slots)}." for line in lines)
+    return tuple(f"The recipe has it, not reported yet: {described('plan_addition', line.slots)}." for line in lines)
