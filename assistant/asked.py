@@ -354,8 +354,8 @@ def _open(command: Command, asking: bool, tells: bool) -> bool:
         return asking
     if command.act in RECORDING:
         return command.sure < (LINE if asking and tells else finding.NEAREST)
-    if command.rivals:
-        return False  # two sums have these facts, and which is meant is asked
+    if command.rivals or command.impossible:
+        return False  # which of two sums is meant is asked; what cannot be is refused
     if command.act == "why" and not command.slots and command.sure >= LINE:
         return False  # the reason of what was told last
     if command.act == "unclear" or command.act in finding.TOPIC_OF:

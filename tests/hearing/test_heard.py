@@ -22,17 +22,18 @@ from tests.grammar.judging import Case, Miss, listener, misses
 
 HERE = Path(__file__).parent
 
-LEAST_RIGHT = {"none": 0.23, "burner": 0.113}
+LEAST_RIGHT = {"none": 0.225, "burner": 0.113}
 """The share of what was heard over each noise that must be understood: what was measured, rounded down.
 
-It was 24.5 and 12 % before the last thirty sentences came in, and is 24.7 and 12.5 % still without them. Those are longer
-and full of words this recogniser does not know: of them 5.6 % are understood without noise and none over the burner.
+Of the first 304 sentences 24.5 and 12.6 % are understood, of the 84 that came with later acts 16.3 and 7.1 %: those are
+longer and full of words this recogniser does not know.
 """
 
-MOST_MISTAKEN = 0.042
+MOST_MISTAKEN = 0.051
 """The share that may be taken for something else without asking back; a number heard as another counts as well.
 
-Measured 4.5 % without noise and 3.6 % over the burner. The aim is 1.5 %: lower this as it gets there.
+Measured 4.5 % without noise and 4.1 % over the burner of the first 304 sentences, 6.7 and 3.6 % of the later 84, whose
+acts lie close together (`when will it be done`, `is it ready`). The aim is 1.5 %: lower this as it gets there.
 """
 
 LEAST_SPOKEN, LEAST_OF_AN_ACT, LEAST_HEARD = 300, 3, 600
