@@ -62,6 +62,9 @@ _CONTRACTIONS = {
     **{f"{stem}n't": f"{stem} not" for stem in (
         "are could did does do had has have is might must need should was were would".split())},
     **{f"{stem}nt": f"{stem} not" for stem in "did does do is was have has had should could would".split()},
+    **{f"{stem}nt": f"{stem} not" for stem in "are were must need".split()},
+    **{f"{stem}ll": f"{stem} will" for stem in "what that it you they there who".split()},
+    **{f"{stem}s": f"{stem} is" for stem in "he she who".split()},
     **{f"{stem}'d": f"{stem} did" for stem in "how where what why when".split()},
     **{f"{stem}s": f"{stem} is" for stem in "what that there where how when".split()},
     "can't": "can not", "cant": "can not", "cannot": "can not", "won't": "will not", "wont": "will not",
@@ -69,6 +72,15 @@ _CONTRACTIONS = {
     "gonna": "going to", "wanna": "want to", "gotta": "have to", "lemme": "let me", "gimme": "give me", "y'all": "you",
     "its": "it is", "ive": "i have", "youre": "you are", "youve": "you have", "weve": "we have", "theyre": "they are",
 }
+
+_STANDING = frozenset(
+    "pot wort water bag grain beer boil kettle bucket flame lid yeast airlock temp temperature gravity steep burner mash sample "
+    "fermenter batch keg extract syrup gas hose chiller".split()
+)
+"""Things of which there is one: `pots at 205` is said of the pot."""
+
+_HOW_IT_STANDS = frozenset("at in on off out up down now too still about around over ready done boiling sitting reading".split())
+"""Words that follow `is`, and hardly a plural."""
 
 _SPELLED = {tuple(word): word for word in (
     "ibu ibus abv abw dme lme psi srm ebc og fg sg am pm ph co2 btu btus".split())}
@@ -84,7 +96,7 @@ def split(text: str) -> list[str]:
     for token in _TOKEN.findall(_clean(text)):
         words += _open(token)
     asked = bool(words) and words[-1] == QUESTION
-    words = _join_spelled([word for word in words if word != QUESTION])
+    words = _join_spelled(_with_is([word for word in words if word != QUESTION]))
     return words + [QUESTION] if asked else words
 
 
@@ -150,6 +162,15 @@ def _uncontract(token: str) -> list[str]:
     if ending in _ENDINGS:
         return [stem.replace("'", ""), _ENDINGS[ending]]
     return [token.replace("'", "")]
+
+
+def _with_is(words: list[str]) -> list[str]:
+    """`pot's` without its mark is `pots`: parted where what follows says how the thing stands."""
+    found: list[str] = []
+    for word, following in zip(words, [*words[1:], ""], strict=False):
+        stands = following in _HOW_IT_STANDS or following.isdecimal()
+        found += [word[:-1], "is"] if stands and word[-1:] == "s" and word[:-1] in _STANDING else [word]
+    return found
 
 
 def _join_spelled(words: list[str]) -> list[str]:
