@@ -216,8 +216,7 @@ def _without_article(words: Sequence[str]) -> Iterator[_Amount]:
     for at, word in enumerate(words):
         before = words[at - 1] if at else ""
         if word in _FULL and before in ("", *ARTICLES, "for", "in"):
-            start = at - (before == "the")
-            yield from (_Amount(start, end, 1.0, unit.kind, unit.name, 0.0) for end, unit in _units_at(words, at + 1))
+            yield from (_Amount(at, end, 1.0, unit.kind, unit.name, 0.0) for end, unit in _units_at(words, at + 1))
         if word in _FORMS and before not in ARTICLES:
             for end, unit in _units_at(words, at):
                 one = _Amount(at, end, 1.0, unit.kind, unit.name, _WITHOUT_ARTICLE_COST)
