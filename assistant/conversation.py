@@ -30,7 +30,7 @@ from assistant.session.log import Log
 from assistant.session.session import Session
 from assistant.varied import varied
 from grammar.asides import is_harmless
-from grammar.command import LINE, RECORDING, Command, unclear
+from grammar.command import LINE, RECORDING, Command
 from grammar.language import Language
 from grammar.words import split
 
@@ -137,8 +137,6 @@ class Conversation:
             commands = answered or self._understand(heard, said, False)
         elif question:
             dropped = questions.dropped(question)
-        if not self._last_sum:
-            commands = [unclear(heard) if command.act == "ask_varied" else command for command in commands]
         read, commands = commands, finding.mended(commands, heard)
         unrecorded = _records(read) and not _records(commands)
         bench = self.session.bench

@@ -12,9 +12,9 @@ from grammar.command import Expected
 
 EXPECTED: dict[str, Expected] = {
     "warming": {"log_temperature": (40, 212), "steep_start": None},
-    "steeping": {"log_temperature": (90, 212), "start_timer": None, "steep_end": None},
+    "steeping": {"log_temperature": (90, 212), "start_timer": None, "steep_end": None, "time_left": None},
     "heating": {"log_temperature": (90, 212), "boil_start": None},
-    "boiling": {"log_addition": None, "flameout": None},
+    "boiling": {"log_addition": None, "flameout": None, "time_left": None},
     "chilling": {"log_temperature": (40, 212)},
     "pitching": {"log_gravity": (25, 100), "log_temperature": (56, 110), "aerate": None, "pitch": None},
     "fermenting": {"log_gravity": (6, 60), "log_temperature": (33, 85), "airlock_active": None},

@@ -112,6 +112,9 @@ KIND_WORDS = frozenset("TEMP_WORD HEATED GAUGE GRAVITY_WORD GRAVITY_GAUGE BRIX_W
 COUNTED, COUNT_IN = frozenset("dozen couple".split()), "one two three"
 """Words that count things, and those that count somebody in; neither is what an instrument shows."""
 
+CLOCKED = frozenset({"start_timer", "time_left"})
+"""Acts of the clock that may be told tersely."""
+
 LEAST_FIGURES, MOST_FIGURES = 2, 160
 """Between which the last figures of a gravity lie, told alone: 1.002 and below 1.160."""
 
@@ -265,7 +268,7 @@ def due(expected: str) -> str:
 def _meant(act: str) -> tuple[str, dict[str, Slot]]:
     """The act that one told tersely stands for, and the event."""
     name = act.removeprefix(DUE)
-    if name == act or name in RECORDING or name == "start_timer":
+    if name == act or name in RECORDING or name in CLOCKED:
         return name, {}
     return "log_event", {"event": name}
 

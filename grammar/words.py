@@ -74,12 +74,12 @@ _CONTRACTIONS = {
 }
 
 _STANDING = frozenset(
-    "pot wort water bag grain beer boil kettle bucket flame lid yeast airlock temp temperature gravity steep burner mash sample "
+    "pot wort water bag beer boil kettle bucket flame lid yeast airlock temp temperature gravity steep burner mash sample "
     "fermenter batch keg extract syrup gas hose chiller".split()
 )
 """Things of which there is one: `pots at 205` is said of the pot."""
 
-_HOW_IT_STANDS = frozenset("at in on off out up down now too still about around over ready done boiling sitting reading".split())
+_HOW_IT_STANDS = frozenset("at in on off out up down now too still about around ready done boiling sitting reading".split())
 """Words that follow `is`, and hardly a plural."""
 
 _SPELLED = {tuple(word): word for word in (

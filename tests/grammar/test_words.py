@@ -27,7 +27,6 @@ SAID = [
     ("8 o'clock", "8 o'clock"),
     ("whatll it be, theyre not sure", "what will it be , they are not sure"),
     ("pots at 205", "pot is at 205"),
-    ("bags in and the flames off", "bag is in and the flame is off"),
     ("two bags of grain", "two bags of grain"),
     ("the pots are hot", "the pots are hot"),
     ("the hops' smell", "the hops smell"),
