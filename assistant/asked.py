@@ -269,10 +269,15 @@ def _near(home: frozenset[str], stage: str) -> float:
         return 1.0
     if stage in home:
         return AT_HOME
+    return NEXT_DOOR if home & _beside(stage) else ELSEWHERE
+
+
+@cache
+def _beside(stage: str) -> frozenset[str]:
+    """The stages before and after."""
     stages = list(knowledge.stages())
     at = stages.index(stage)
-    beside = {*stages[max(0, at - 1) : at], *stages[at + 1 : at + 2]}
-    return NEXT_DOOR if home & beside else ELSEWHERE
+    return frozenset((*stages[max(0, at - 1) : at], *stages[at + 1 : at + 2]))
 
 
 def _stood_for(words: Sequence[str], stage: str) -> set[str]:
@@ -292,17 +297,24 @@ class Found:
     nearest: tuple[Command, ...] = ()
 
 
+def undecided(commands: Sequence[Command], sentence: str) -> bool:
+    """Whether the words may mean something else than what was read last: only then are they looked up."""
+    words = split(sentence)
+    tells = len(set(_telling(words))) >= EVIDENCE
+    asking = _put(words) not in REPORTED
+    return _open(commands[-1], asking, tells) and all(command.sure >= LINE for command in commands[:-1])
+
+
 def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     """The commands as they are, or what the words mean where these are no more than a guess, or a question without an entry.
 
     What records is left alone; only a question that follows it and names nothing is looked up.
     """
+    if not undecided(commands, sentence):
+        return Found(list(commands))
     kept, last = commands[:-1], commands[-1]
     words = split(sentence)
     report = _put(words) in REPORTED
-    tells = len(set(_telling(split(sentence)))) >= EVIDENCE
-    if not _open(last, not report, tells) or any(command.sure < LINE for command in kept):
-        return Found(list(commands))
     ranked = heard(words, stage)
     best = ranked[0] if ranked else None
     if best is None or best.fit < WEAK:

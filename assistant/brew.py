@@ -14,8 +14,7 @@ from assistant.engine import heat, volumes, wort
 from assistant.engine.errors import EngineError
 from assistant.engine.fermentables import Fermentable, attenuation_of, original_gravity, points_of
 from assistant.engine.fermentation import Reading, Standstill, standstill
-from assistant.engine.inputs import ROOM
-from assistant.engine.mash import BOILING
+from assistant.engine.inputs import BOILING, ROOM
 from assistant.engine.result import Result
 from assistant.engine.units import Q, Quantity
 from assistant.session.clocks import BoilClock, boil_clock, boil_length
@@ -479,19 +478,26 @@ class Brew:
         at = f"at {altitude.value:.5g~P}"
         return Known(heat.boiling_point(altitude.value).values["temperature"], f"setting: boiling {at}")
 
+    def _left_hot(self) -> tuple[Entry, Entry] | None:
+        """When the flame went out and when the chill began, where both were told."""
+        out, chill = self.batch.event("flameout"), self.batch.event("chill_start")
+        return (out, chill) if out and chill else None
+
     def stand(self) -> Known | None:
         """How long the wort was left hot after the flame went out, by the log; the first minutes go for nothing."""
-        out, chill = self.batch.event("flameout"), self.batch.event("chill_start")
-        if not (out and chill):
+        hot = self._left_hot()
+        if hot is None:
             return None
+        out, chill = hot
         minutes = (chill.happened - out.happened).total_seconds() / 60
         return Known(Q(minutes, "minute"), logged(chill)) if STAND_FROM <= minutes <= STAND_UNTIL else None
 
     def stand_temperature(self) -> Known | None:
         """The mean of what was read of the wort while it stood hot."""
-        out, chill = self.batch.event("flameout"), self.batch.event("chill_start")
-        if not (out and chill):
+        hot = self._left_hot()
+        if hot is None:
             return None
+        out, chill = hot
         read = [
             as_quantity(entry.slots["temperature"]).m_as("degC")
             for entry in self.wort_temperatures()

@@ -140,9 +140,11 @@ class Conversation:
         read, commands = commands, finding.mended(commands, heard)
         unrecorded = _records(read) and not _records(commands)
         bench = self.session.bench
-        found = asked.found(commands, heard, stage_of(Brew(bench, said)) if bench.entries else "")
+        # What is plainly told needs no stage, and the stage is looked for through all readings.
+        stage = stage_of(Brew(bench, said)) if bench.entries and asked.undecided(commands, heard) else ""
+        found = asked.found(commands, heard, stage)
         commands = found.commands
-        held = self._offered(found, heard) or self._held_back(commands, heard)
+        held = self._offered(found) or self._held_back(commands, heard)
         if held:
             return [_with_line(held, dropped)]
         parts = [self._carry_out(command, said) for command in commands]
@@ -204,6 +206,7 @@ class Conversation:
         return [Part("safety", {}, 1.0, safety.told_first(hurt))]
 
     def _understand(self, heard: str, said: datetime, answering: bool) -> list[Command]:
+        scale = self._scale()
         addition = self._addition_act or ("plan_addition" if self.session.bench.stage == "planning" else None)
         return self.language.understand(
             heard,
@@ -211,8 +214,8 @@ class Conversation:
             self._likely(),
             answering,
             addition,
-            self._scale(),
-            expected(self.session.bench, said, self._scale()),
+            scale,
+            expected(self.session.bench, said, scale),
             self._batches(),
         )
 
@@ -264,7 +267,7 @@ class Conversation:
             Outcome(f"{wording.sentence(meant).rstrip('.')}?", ASK, more=questions.reasons(first)),
         )
 
-    def _offered(self, found: asked.Found, heard: str) -> Part | None:
+    def _offered(self, found: asked.Found) -> Part | None:
         """The entries that may be meant, to be chosen from; None where none is near."""
         choices = found.either or found.nearest
         if not choices:

@@ -71,8 +71,6 @@ TOLD_BY = {**SLOT_OF, "steps": SLOT_OF["how_tos"], "answers": SLOT_OF["how_tos"]
 FURTHER = {"how_to": ("steps", "answers"), "define": ("ingredients", "styles")}
 """Where the answer to an act looks besides its own topic."""
 
-HEARD_BY_CLUES = ("troubles", "beliefs")
-
 OTHER_TOPIC = {"safety": "cautions"}
 """Where a question may be turned to, when its own topic has nothing; for the others, to beliefs."""
 

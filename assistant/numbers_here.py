@@ -12,10 +12,10 @@ from datetime import datetime, timedelta
 import knowledge
 from assistant import wording
 from assistant.brew import Brew, Known
-from assistant.engine import fermentables, gravity, heat, mash, packaging, volumes
+from assistant.engine import fermentables, gravity, mash, packaging, volumes
 from assistant.engine.errors import EngineError
 from assistant.engine.units import Q, Quantity, unit_of
-from assistant.handlers.fermentation import ALE_RANGE
+from assistant.handlers.fermentation import yeast_range
 from assistant.handlers.log import named
 from assistant.reply import Input
 from assistant.session.clocks import boil_clock
@@ -142,14 +142,6 @@ def _yeast(brew: Brew) -> Known | None:
     return Known(f"the {yeast.name}", "recipe") if yeast else None
 
 
-def yeast_range(brew: Brew) -> tuple[Quantity, Quantity, str]:
-    """Lowest and highest temperature, and of which yeast."""
-    yeast = brew.yeast()
-    if yeast and yeast.temperature:
-        return Q(yeast.temperature.low, "degF"), Q(yeast.temperature.high, "degF"), yeast.name
-    return *ALE_RANGE, "ale yeast"
-
-
 def _yeast_range(brew: Brew) -> Known:
     low, high, kind = yeast_range(brew)
     return Known(_span(low, high, brew), f"usual for {kind}; the packet decides")
@@ -215,10 +207,8 @@ def _enough(volume: Quantity) -> bool:
 
 
 def _boiling_point(brew: Brew) -> Known | None:
-    altitude = brew.setting("altitude")
-    if altitude is None:
-        return None
-    return Known(_whole_degrees(heat.boiling_point(altitude.value).values["temperature"], brew), "altitude set")
+    known = brew.boiling_point()
+    return Known(_whole_degrees(known.value, brew), "altitude set") if known else None
 
 
 def _wort_temperature(brew: Brew) -> Known | None:
@@ -298,7 +288,8 @@ def _day_after(event: str, span: timedelta) -> Callable[[Brew], Known | None]:
 # --- Packing
 
 
-def _carbonation(brew: Brew) -> Quantity:
+def carbonation(brew: Brew) -> Quantity:
+    """The gas wanted, as set, else as usual."""
     wanted = brew.setting("carbonation")
     return wanted.value if wanted else USUAL_CARBONATION
 
@@ -314,13 +305,13 @@ def _priming(brew: Brew) -> Known | None:
     volume, warmest = brew.volume(), brew.warmest_since_done()
     if volume is None or warmest is None:
         return None
-    sugar = packaging.priming(volume.value, _carbonation(brew), warmest.value).values["sugar"]
-    return Known(sugar, f"{wording.quantity(_carbonation(brew))} wanted, beer {warmest.origin}")
+    sugar = packaging.priming(volume.value, carbonation(brew), warmest.value).values["sugar"]
+    return Known(sugar, f"{wording.quantity(carbonation(brew))} wanted, beer {warmest.origin}")
 
 
 def _keg_pressure(brew: Brew) -> Known:
-    pressure = packaging.keg_pressure(_carbonation(brew), KEG).values["pressure"]
-    return Known(pressure, f"{wording.quantity(_carbonation(brew))} wanted")
+    pressure = packaging.keg_pressure(carbonation(brew), KEG).values["pressure"]
+    return Known(pressure, f"{wording.quantity(carbonation(brew))} wanted")
 
 
 def _shown(number: Callable[[Brew], Known | None]) -> Callable[[Brew], Known | None]:

@@ -12,7 +12,7 @@ from assistant.engine import fermentables, gravity
 from assistant.engine.errors import EngineError
 from assistant.engine.fermentation import ABOVE_EXPECTED, ALIKE, DAYS_STILL, SLACK
 from assistant.engine.units import Quantity
-from assistant.handlers.fermentation import ALE_RANGE
+from assistant.handlers.fermentation import yeast_range
 from assistant.reply import Input
 
 SECONDS_A_DAY = 86400
@@ -74,23 +74,22 @@ class Standing:
         passed = (self.brew.now - pitch.happened).total_seconds() / SECONDS_A_DAY
         return Known(passed, f"since the yeast, {pitch.happened:%b} {pitch.happened.day}") if passed >= 0 else None
 
+    def told(self, name: str) -> Known | None:
+        """A number that the sentence itself tells."""
+        value = getattr(self.said, name)
+        return None if value is None else Known(value, "said")
+
     def gravity(self) -> Known | None:
         """The gravity now."""
-        return Known(self.said.gravity, "said") if self.said.gravity is not None else self.brew.current()
+        return self.told("gravity") or self.brew.current()
 
     def temperature(self) -> Known | None:
         """Of the beer: as said, else the last one logged, of those since the yeast went in if it is in."""
-        if self.said.temperature is not None:
-            return Known(self.said.temperature, "said")
+        told = self.told("temperature")
+        if told:
+            return told
         pitch, known = self.brew.batch.event("pitch"), self.brew.wort_temperatures()
         return self.brew.wort_temperature() if known and (pitch is None or known[-1].happened >= pitch.happened) else None
-
-    def range(self) -> tuple[Quantity, Quantity, str]:
-        """The fermenting range of the recipe's yeast, else of ale yeast, and whose it is."""
-        strain = self.brew.yeast()
-        if strain and strain.temperature:
-            return as_quantity([strain.temperature.low, "degF"]), as_quantity([strain.temperature.high, "degF"]), strain.name
-        return *ALE_RANGE, "ale yeast"
 
     def by_recipe(self) -> Known | None:
         """The gravity the recipe should give in the batch's planned size."""
@@ -127,7 +126,7 @@ def _outside(side: int) -> Fact:
     """Beer warmer (1) or colder (-1) than its yeast likes."""
 
     def fact(standing: Standing) -> Input | None:
-        known, (low, high, whose) = standing.temperature(), standing.range()
+        known, (low, high, whose) = standing.temperature(), yeast_range(standing.brew)
         limit = (high if side > 0 else low).m_as("degF")
         if known is None or side * (known.value.m_as("degF") - limit) <= 0:
             return None
@@ -138,8 +137,7 @@ def _outside(side: int) -> Fact:
 
 
 def _pitched_hot(standing: Standing) -> Input | None:
-    said = standing.said.temperature
-    known = Known(said, "said") if said is not None else standing.brew.warmest_with_yeast()
+    known = standing.told("temperature") or standing.brew.warmest_with_yeast()
     return _shown("yeast in wort of", known) if known and known.value.m_as("degF") > HOT_PITCH_F else None
 
 
@@ -197,8 +195,7 @@ def _against_recipe(side: int) -> Fact:
 
 def _volume(side: int) -> Fact:
     def fact(standing: Standing) -> Input | None:
-        size, have = standing.brew.batch.volume, standing.brew.volume()
-        known = Known(standing.said.volume, "said") if standing.said.volume is not None else have
+        size, known = standing.brew.batch.volume, standing.told("volume") or standing.brew.volume()
         if known is None or not isinstance(size, list):
             return None
         planned = as_quantity(size)

@@ -8,7 +8,7 @@ from math import exp, tanh
 
 from assistant.engine import steam
 from assistant.engine.errors import Impossible, NoSuch
-from assistant.engine.inputs import Given, read, wanted
+from assistant.engine.inputs import BOILING, Given, read, wanted
 from assistant.engine.result import Output, Result, work
 from assistant.engine.units import Q, Quantity, in_manner_of, unit_of
 
@@ -20,7 +20,7 @@ FORMS = {"whole": 1.0, "pellet": 1.1}
 
 
 NO_TIME = Q(0, "minute")
-SEA_LEVEL = Q(steam.boiling_temperature(steam.ATMOSPHERE), "degC")
+SEA_LEVEL = BOILING
 """Where water boils under one atmosphere; the utilization curves were made near it."""
 
 HOT_STAND = Q(200, "degF")

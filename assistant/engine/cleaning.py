@@ -100,7 +100,7 @@ def sanitizer(
     rule = KINDS[kind]
     per_liter = _by_strength(kind, rule, strength, target) if isinstance(rule, ByStrength) else (
         _by_ratio(kind, rule, strength, target))
-    ppm = per_liter * _active(rule, strength) if isinstance(rule, ByStrength) else 0.0
+    ppm = per_liter * rule.active(_percent(rule, strength)) if isinstance(rule, ByStrength) else 0.0
     outputs = {
         "dose": Output("liter", in_manner_of(volume, "fluid_ounce", "milliliter"), relative_error=0.2),
         "contact": Output("minute"),
@@ -122,8 +122,9 @@ def must_be_rinsed(kind: str, concentration: Quantity | None = None) -> bool:
     return ppm >= rule.rinse_from
 
 
-def _active(rule: ByStrength, strength: Quantity | None) -> float:
-    return rule.active(rule.strength if strength is None else read("strength", strength).number)
+def _percent(rule: ByStrength, strength: Quantity | None) -> float:
+    """In the bottle, as said, else as usual."""
+    return rule.strength if strength is None else read("strength", strength).number
 
 
 def concentration(kind: str, amount: Quantity, volume: Quantity, strength: Quantity | None = None) -> Result:
@@ -136,8 +137,8 @@ def concentration(kind: str, amount: Quantity, volume: Quantity, strength: Quant
     rule = KINDS.get(kind)
     if not isinstance(rule, ByStrength):
         raise NoSuch("sanitizer told in ppm", kind, [name for name, each in KINDS.items() if isinstance(each, ByStrength)])
-    active = _active(rule, strength)
-    percent = rule.strength if strength is None else read("strength", strength).number
+    percent = _percent(rule, strength)
+    active = rule.active(percent)
     poured, water = read("amount", amount, "spoon"), read("volume", volume)
     ppm = poured.number * active / water.number
     low, high = rule.limits
@@ -156,7 +157,7 @@ def concentration(kind: str, amount: Quantity, volume: Quantity, strength: Quant
 
 
 def _by_strength(kind: str, rule: ByStrength, strength: Quantity | None, target: Quantity | None) -> float:
-    percent = rule.strength if strength is None else read("strength", strength).number
+    percent = _percent(rule, strength)
     ppm = rule.target if target is None else read("target", target, "concentration").number
     low, high = rule.limits
     if not low <= ppm <= high:

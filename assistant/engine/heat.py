@@ -37,9 +37,6 @@ CHANGING = 0.1
 """Share by which a forecast is off because flame, stirring and bath do not stay as they were; common practice, no
 source."""
 
-STANDARD = 101.325
-"""Air pressure at sea level in kPa on a standard day; exact by convention."""
-
 SEA_LEVEL = Q(0, "foot")
 
 WEATHER = 0.5
@@ -251,8 +248,7 @@ def heat_time_measured(
     inputs.append(wanted("target", target, "temperature"))
     *degrees, _ = (given.number for given in inputs)
     what = f"Telling when it reaches {show(target)}"
-    if len(moments) < 2 or any(later <= earlier for earlier, later in pairwise(moments)):
-        raise Impossible(what, "that takes temperatures at two moments", "read again in a while")
+    _check_moments(what, moments)
     if degrees[-1] - degrees[0] < _SURE:
         raise Impossible(what, "it has hardly warmed up between the readings", "read again in a while")
 
@@ -307,13 +303,17 @@ def chill_time(
     )
 
 
+def _check_moments(what: str, moments: Sequence[float]) -> None:
+    if len(moments) < 2 or any(later <= earlier for earlier, later in pairwise(moments)):
+        raise Impossible(what, "that takes temperatures at two moments", "read again in a while")
+
+
 def _check_chill(
     moments: list[float], degrees: list[float], aim: float, outside: float, target: Quantity,
     surroundings: Quantity,
 ) -> None:
     what = f"Telling when it reaches {show(target)}"
-    if len(moments) < 2 or any(later <= earlier for earlier, later in pairwise(moments)):
-        raise Impossible(what, "that takes temperatures at two moments", "read again in a while")
+    _check_moments(what, moments)
     if aim - outside < _SURE:
         raise Impossible(what, f"the surroundings are at {show(surroundings)}", "use colder water, or ice")
     if min(degrees) - outside < _SURE or degrees[0] - degrees[-1] < _SURE:
@@ -330,7 +330,7 @@ def _slope(moments: Sequence[float], heights: Sequence[float]) -> float:
 
 def air_pressure(meters: float) -> float:
     """Pressure in kPa of the standard atmosphere at that height; source isa-atmosphere."""
-    return float(STANDARD * (1 - 2.25577e-5 * meters) ** 5.25588)
+    return float(steam.ATMOSPHERE * (1 - 2.25577e-5 * meters) ** 5.25588)
 
 
 def boiling_point(altitude: Quantity = SEA_LEVEL, pressure: Quantity | None = None) -> Result:
@@ -348,10 +348,10 @@ def boiling_point(altitude: Quantity = SEA_LEVEL, pressure: Quantity | None = No
     if pressure is not None and not altitude.magnitude:
         manner = "degF" if unit_of(pressure) == "inch_Hg" else "degC"
 
-    def boils(meters: float, reported: float = STANDARD) -> tuple[float]:
-        return (steam.boiling_temperature(air_pressure(meters) * reported / STANDARD),)
+    def boils(meters: float, reported: float = steam.ATMOSPHERE) -> tuple[float]:
+        return (steam.boiling_temperature(air_pressure(meters) * reported / steam.ATMOSPHERE),)
 
-    here = Q(air_pressure(inputs[0].number) * (inputs[-1].number / STANDARD if pressure is not None else 1), "kilopascal")
+    here = Q(air_pressure(inputs[0].number) * (inputs[-1].number / steam.ATMOSPHERE if pressure is not None else 1), "kilopascal")
     notes = [f"The air weighs {rough(here)} there.", "Wort boils a fraction of a degree hotter than water."]
     if pressure is None:
         notes.append("The weather moves it half a degree Celsius; say the barometer's reading to be sure.")

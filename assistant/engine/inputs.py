@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import pint
 
-from assistant.engine import wort
+from assistant.engine import steam, wort
 from assistant.engine.errors import OutOfRange, WrongKind
 from assistant.engine.units import Q, Quantity, difference_unit, parse_unit, unit_of
 
@@ -103,6 +103,9 @@ KINDS: dict[str, Kind] = {
 }
 
 NO_VOLUME, NO_MASS = Q(0, "liter"), Q(0, "kilogram")
+
+BOILING = Q(steam.boiling_temperature(steam.ATMOSPHERE), "degC")
+"""Where water boils under one atmosphere."""
 
 ROOM = Q(68, "degF")
 """Room temperature, for want of a thermometer's word."""

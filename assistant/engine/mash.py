@@ -6,10 +6,9 @@ Grain is counted as so much water as the trade does, 0.2 quarts for each pound.
 from __future__ import annotations
 
 from assistant.engine.errors import Impossible, show
-from assistant.engine.heat import STANDARD, mass, water_heat
-from assistant.engine.inputs import NO_MASS, ROOM, read, wanted
+from assistant.engine.heat import mass, water_heat
+from assistant.engine.inputs import BOILING, NO_MASS, ROOM, read, wanted
 from assistant.engine.result import Output, Result, work
-from assistant.engine.steam import boiling_temperature
 from assistant.engine.units import Q, Quantity, unit_of
 
 QUARTS_PER_POUND = 0.2 * 0.946352946 / 0.45359237
@@ -17,8 +16,6 @@ QUARTS_PER_POUND = 0.2 * 0.946352946 / 0.45359237
 
 MALT = 0.38
 """Heat capacity of dry malt against water, at the low end of what is printed; from memory."""
-
-BOILING = Q(boiling_temperature(STANDARD), "degC")
 
 COOLEST = Q(150, "degF")
 """Below this a steep draws slowly: common practice, no source."""

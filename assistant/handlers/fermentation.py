@@ -21,13 +21,17 @@ ALE_RANGE = (Q(60, "degF"), Q(72, "degF"))
 """Pitching range of ale yeast: common practice, no source; the pack decides."""
 
 
+def yeast_range(brew: Brew) -> tuple[Quantity, Quantity, str]:
+    """Lowest and highest temperature of the recipe's yeast, else of ale yeast, and whose they are."""
+    strain = brew.yeast()
+    if strain and strain.temperature:
+        return Q(strain.temperature.low, "degF"), Q(strain.temperature.high, "degF"), strain.name
+    return *ALE_RANGE, "ale yeast"
+
+
 def pitch_temperature(turn: Turn) -> Outcome:
     brew = turn.brew
-    strain = brew.yeast()
-    low, high = ALE_RANGE
-    kind = "ale yeast"
-    if strain and strain.temperature:
-        low, high, kind = Q(strain.temperature.low, "degF"), Q(strain.temperature.high, "degF"), strain.name
+    low, high, kind = yeast_range(brew)
     result = yeast.pitch_temperature(low, high)
     limits = f"{wording.number(low.magnitude, 0)} to {wording.quantity(high)}"
     said = turn.slots.get("temperature")

@@ -14,8 +14,8 @@ from assistant.engine.errors import EngineError
 from assistant.engine.units import Q, Quantity, unit_of
 from assistant.handlers.log import named
 from assistant.handlers.turn import Turn, asked, refused
-from assistant.handlers.working import cite
-from assistant.numbers_here import USUAL_CARBONATION, is_metric, named_line
+from assistant.handlers.working import cited
+from assistant.numbers_here import USUAL_CARBONATION, carbonation, is_metric, named_line
 from assistant.reply import Input, Outcome, Working
 from assistant.way import way_of
 from knowledge.entries import STEP_STAGES
@@ -56,7 +56,7 @@ def checklist(turn: Turn) -> Outcome:
     more += [f"Recipe: {'; '.join(held)}."] if held else []
     more += [f"Not in the recipe yet: {wording.listed([named_there.get(kind, kind) for kind in missing])}."] if missing else []
     more += ["Also: burner outdoors or in an open door, and children and dogs away."]
-    sources = _cited(source for step in steps for source in step.source)
+    sources = cited(source for step in steps for source in step.source)
     working = Working(
         say,
         "what each step up to the yeast needs, counted once, and the lines of the recipe",
@@ -73,10 +73,6 @@ def _once(needs: Iterable[str]) -> list[str]:
 
 def _wants(kind: str, steps: Iterable[knowledge.Step]) -> bool:
     return any(kind in step.uses for step in steps)
-
-
-def _cited(sources: Iterable[str]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(cite(source) for source in sources))
 
 
 # --- The shopping list
@@ -125,13 +121,13 @@ def shopping_list(turn: Turn) -> Outcome:
         rows.append(f"{wording.quantity(bought)} {named(name)}{f', {note}' if note else ''}")
         inputs.append(Input(named(name), wording.quantity(amount), "recipe, added up"))
     rows += [f"1 small packet {named(name)}" for name in uncounted]
-    for name, found, row, known in (_yeast(brew, volume), _priming(brew, volume, amounts), _caps(volume)):
+    for name, found, row, known in (_yeast(brew, volume), _priming(brew, volume), _caps(volume)):
         values[name] = found
         rows.append(row)
         inputs.append(known)
     rows.append("Sanitizer, cleaner, ice and gas, where yours run low")
     say = f"{len(rows)} things to buy for {wording.quantity(volume.value)}."
-    sources = _cited(("common-practice", "white-zainasheff", "periodic-table", "from-memory"))
+    sources = cited(("common-practice", "white-zainasheff", "periodic-table", "from-memory"))
     formula = "the lines of the recipe added up by ingredient, each rounded up to what a shop sells"
     working = Working(say, formula, tuple(inputs), sources)
     return Outcome(say, values=values, more=tuple(f"- {row}." for row in rows), working=working, sources=sources)
@@ -187,9 +183,8 @@ def _count(number: float, what: str) -> str:
     return f"{number:g} {what}{'' if number == 1 else 's'}"
 
 
-def _priming(brew: Brew, volume: Known, amounts: dict[str, Quantity]) -> _Bought:
-    wanted = brew.setting("carbonation")
-    aim = wanted.value if wanted else USUAL_CARBONATION
+def _priming(brew: Brew, volume: Known) -> _Bought:
+    aim = carbonation(brew)
     try:
         sugar = packaging.priming(volume.value, aim, ROOM).values["sugar"]
     except EngineError:

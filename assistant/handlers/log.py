@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import knowledge
@@ -10,7 +11,8 @@ from assistant import wording
 from assistant.brew import as_quantity
 from assistant.engine import gravity as gravities
 from assistant.engine.errors import EngineError
-from assistant.engine.units import Q
+from assistant.engine.result import Result
+from assistant.engine.units import Q, Quantity
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.handlers.working import outcome_of
 from assistant.reply import Input, Outcome
@@ -57,14 +59,7 @@ def gravity(turn: Turn) -> Outcome:
         Input("hydrometer marked for", wording.quantity(mark.value), mark.origin),
     ]
     corrected = f"Corrected for temperature: {wording.quantity(result.values['gravity'])}."
-    working = outcome_of(result, corrected, inputs)
-    return Outcome(
-        say,
-        values={"gravity": reading, "corrected": result.values["gravity"]},
-        more=(corrected,),
-        working=working.working,
-        sources=working.sources,
-    )
+    return _behind(say, reading, result, corrected, inputs)
 
 
 def _by_refractometer(turn: Turn, entry: Entry, say: str) -> Outcome:
@@ -81,14 +76,13 @@ def _by_refractometer(turn: Turn, entry: Entry, say: str) -> Outcome:
         Input("wort correction", wording.quantity(correction.value), correction.origin),
         *([Input("original gravity", wording.quantity(original.value), original.origin)] if original else []),
     ]
-    outcome = outcome_of(result, told, inputs)
-    return Outcome(
-        say,
-        values={"gravity": reading, "corrected": result.values["gravity"]},
-        more=(told,),
-        working=outcome.working,
-        sources=outcome.sources,
-    )
+    return _behind(say, reading, result, told, inputs)
+
+
+def _behind(say: str, reading: Quantity, result: Result, told: str, inputs: list[Input]) -> Outcome:
+    """A reading logged, and the gravity behind it."""
+    values = {"gravity": reading, "corrected": result.values["gravity"]}
+    return replace(outcome_of(result, told, inputs), say=say, values=values, more=(told,))
 
 
 def plain(turn: Turn) -> Outcome:

@@ -10,11 +10,11 @@ import knowledge
 from assistant import wording
 from assistant.brew import Brew, as_quantity
 from assistant.handlers import answers, clock
-from assistant.handlers.fermentation import readiness
+from assistant.handlers.fermentation import readiness, yeast_range
 from assistant.handlers.know import find, unknown
 from assistant.handlers.turn import Turn
-from assistant.handlers.working import cite
-from assistant.numbers_here import days_between, degrees, told, yeast_range
+from assistant.handlers.working import cite, cited
+from assistant.numbers_here import days_between, degrees, told
 from assistant.reply import Input, Outcome, Working
 from assistant.session.clocks import upcoming
 from assistant.way import Way, is_done, reached, way_of
@@ -188,7 +188,7 @@ def today(turn: Turn) -> Outcome:
     day = next(each for each in knowledge.days().values() if each.phase == name and number <= each.days.high)
     text, inputs = told(day.do, day.here, brew)
     say = f"Day {number}: {text[:1].lower()}{text[1:]}"
-    more = [f"Usual to see: {_plain(day.look, brew)}", *(_how_it_stands(brew, day, number) if name == "fermenting" else ())]
+    more = [f"Usual to see: {_plain(day.look, brew)}", *(_how_it_stands(brew, day) if name == "fermenting" else ())]
     more += [f"By the log it is day {number}, not {counted}."] if counted not in (None, number) else []
     began = {"fermenting": "pitch", "conditioning": "bottling", "kegged": "kegging"}[name]
     sources = tuple(cite(source) for source in day.source)
@@ -202,7 +202,7 @@ def today(turn: Turn) -> Outcome:
     return Outcome(say, more=tuple(more), working=working, sources=sources)
 
 
-def _how_it_stands(brew: Brew, day: knowledge.Day, number: int) -> list[str]:
+def _how_it_stands(brew: Brew, day: knowledge.Day) -> list[str]:
     """What the log says of this beer just now: its last temperature, and from the checking days on its readings."""
     found = []
     entries = brew.wort_temperatures()
@@ -230,7 +230,7 @@ def day_plan(turn: Turn) -> Outcome:
             if day.phase == phase:
                 text = told(day.do, day.here, brew)[0]
                 rows.append(f"  {_days(day)}: {text}")
-    sources = tuple(dict.fromkeys(cite(source) for day in knowledge.days().values() for source in day.source))
+    sources = cited(source for day in knowledge.days().values() for source in day.source)
     say = f"About {BOTTLED_AFTER} days to bottling or kegging, then one to two weeks to the first glass."
     return Outcome(say, more=tuple(rows), sources=sources)
 

@@ -16,7 +16,7 @@ from assistant.engine.units import Q, Quantity, unit_of
 from assistant.handlers import fermentation, sums
 from assistant.handlers.know import ask_which, beliefs_told, find, nearest
 from assistant.handlers.turn import Turn, refused
-from assistant.handlers.working import cite, outcome_of
+from assistant.handlers.working import after_sum, cite, cited, outcome_of
 from assistant.reply import DONE, Input, Outcome, Working
 from assistant.standing import Said, Standing, first_that_holds
 from grammar.command import Command
@@ -54,7 +54,7 @@ def _left_to_ferment(standing: Standing, turn: Turn) -> Outcome | None:
 def _gravity_after_topping_up(standing: Standing, turn: Turn) -> Outcome | None:
     brew = standing.brew
     before, strong = brew.kettle_volume(), brew.original()
-    after = Known(standing.said.volume, "said") if standing.said.volume is not None else brew.volume()
+    after = standing.told("volume") or brew.volume()
     if before is None or strong is None or after is None or before.value >= after.value:
         return None
     result = gravity.topup_gravity(before.value, strong.value, after.value)
@@ -64,7 +64,7 @@ def _gravity_after_topping_up(standing: Standing, turn: Turn) -> Outcome | None:
 
 def _gravity_by_the_recipe(standing: Standing, turn: Turn) -> Outcome | None:
     parts = [part for part, _ in standing.brew.fermentables()]
-    volume = Known(standing.said.volume, "said") if standing.said.volume is not None else standing.brew.volume()
+    volume = standing.told("volume") or standing.brew.volume()
     if not parts or volume is None:
         return None
     result = fermentables.original_gravity(parts, volume.value)
@@ -74,7 +74,7 @@ def _gravity_by_the_recipe(standing: Standing, turn: Turn) -> Outcome | None:
 def _extract_to_add(standing: Standing, turn: Turn) -> Outcome | None:
     entry = knowledge.ingredients()["light dry malt extract"]
     assert isinstance(entry, knowledge.Fermentable)
-    now = Known(standing.said.gravity, "said") if standing.said.gravity is not None else standing.brew.original()
+    now = standing.told("gravity") or standing.brew.original()
     aim, volume = standing.by_recipe(), standing.brew.volume()
     if now is None or aim is None or volume is None or now.value >= aim.value:
         return None
@@ -85,7 +85,7 @@ def _extract_to_add(standing: Standing, turn: Turn) -> Outcome | None:
 
 
 def _water_to_add(standing: Standing, turn: Turn) -> Outcome | None:
-    now = Known(standing.said.gravity, "said") if standing.said.gravity is not None else standing.brew.original()
+    now = standing.told("gravity") or standing.brew.original()
     aim, volume = standing.by_recipe(), standing.brew.volume()
     if now is None or aim is None or volume is None or now.value <= aim.value:
         return None
@@ -96,7 +96,7 @@ def _water_to_add(standing: Standing, turn: Turn) -> Outcome | None:
 
 def _boil_it_down(standing: Standing, turn: Turn) -> Outcome | None:
     size = standing.brew.batch.volume
-    have = Known(standing.said.volume, "said") if standing.said.volume is not None else standing.brew.kettle_volume()
+    have = standing.told("volume") or standing.brew.kettle_volume()
     if have is None or not isinstance(size, list) or have.value <= as_quantity(size) or standing.stage not in BEFORE_FLAMEOUT:
         return None
     rate = standing.brew.boil_off()
@@ -266,15 +266,8 @@ def _working(
 ) -> Working:
     """What put one cause first, after the working of the sum."""
     reason = f"{first!r} comes first, for this batch shows it" if first else f"what mostly stands behind {entry.id}"
-    sum_ = number.working if number else None
-    return Working(
-        answer,
-        f"{sum_.formula}; {reason}" if sum_ else reason,
-        (*(sum_.inputs if sum_ else ()), *shown),
-        sources,
-        sum_.spread if sum_ else "",
-        sum_.notes if sum_ else (),
-    )
+    done = number.working if number else None
+    return after_sum(number, answer, f"{done.formula}; {reason}" if done else reason, shown, sources)
 
 
 # --- Cautions
@@ -287,7 +280,7 @@ def safety(turn: Turn) -> Outcome:
     if found:
         rule = knowledge.cautions()[found]
         return Outcome(
-            wording.sentence(rule.say), more=(rule.if_happened,), sources=_cited([rule]), entry=f"cautions/{found}"
+            wording.sentence(rule.say), more=(rule.if_happened,), sources=cited(rule.source), entry=f"cautions/{found}"
         )
     if words:
         near = finding.match(words, ("cautions",))
@@ -300,9 +293,5 @@ def safety(turn: Turn) -> Outcome:
     return Outcome(
         "Hot wort, gas, pressure and chemicals are what hurts.",
         more=tuple(rule.say for rule in shown),
-        sources=_cited(shown),
+        sources=cited(source for rule in shown for source in rule.source),
     )
-
-
-def _cited(rules: Sequence[knowledge.Caution]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(cite(source) for rule in rules for source in rule.source))

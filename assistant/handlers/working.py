@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import knowledge
 from assistant import wording
 from assistant.engine.result import Result
@@ -29,6 +31,22 @@ def _doubted(result: Result) -> str:
         for doubt in result.doubts[:NAMED]
     ]
     return f"; from {wording.listed(told)}" if told else ""
+
+
+def after_sum(
+    number: Outcome | None, answer: str, formula: str, inputs: Iterable[Input], sources: tuple[str, ...]
+) -> Working:
+    """The working of an answer that a sum may go before: what that rests on comes first."""
+    done = number.working if number else None
+    before = done.inputs if done else ()
+    return Working(
+        answer, formula, (*before, *inputs), sources, done.spread if done else "", done.notes if done else ()
+    )
+
+
+def cited(sources: Iterable[str]) -> tuple[str, ...]:
+    """Sources as they are shown, each once."""
+    return tuple(dict.fromkeys(cite(source) for source in sources))
 
 
 def cite(source: str) -> str:

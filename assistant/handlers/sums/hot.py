@@ -9,6 +9,7 @@ from assistant import wording
 from assistant.brew import Brew, Known, as_quantity, logged
 from assistant.engine import gravity, heat, mash, volumes
 from assistant.engine.errors import Impossible
+from assistant.engine.inputs import BOILING
 from assistant.engine.result import Result
 from assistant.engine.units import Q, Quantity
 from assistant.handlers.sums.need import KETTLE, VOLUME, Need, Sum, Values, of_setting, usual
@@ -32,11 +33,10 @@ def _water_needed(brew: Brew, given: Values) -> Result:
 
 
 def _boiling(brew: Brew) -> Known:
-    altitude = brew.setting("altitude")
-    height = altitude.value if altitude else Q(0, "foot")
-    return Known(
-        heat.boiling_point(height).values["temperature"], "boiling" if altitude else "boiling, at sea level"
-    )
+    known = brew.boiling_point()
+    if known:
+        return Known(known.value, "boiling")
+    return Known(heat.boiling_point().values["temperature"], "boiling, at sea level")
 
 
 def _points(readings: list[Entry]) -> list[tuple[float, Quantity]]:
@@ -251,7 +251,7 @@ SUMS: dict[str, Sum] = {
     "ask_contraction": Sum(
         (
             KETTLE,
-            Need("from", "from", "", Brew.wort_temperature, Known(mash.BOILING, "default: boiling, at sea level")),
+            Need("from", "from", "", Brew.wort_temperature, Known(BOILING, "default: boiling, at sea level")),
             Need("to", "to", "", None, usual(68, "degF", "room temperature")),
             Need("gravity", "gravity", "", Brew.likely_original, usual(1.050, "sg", "usual wort")),
         ),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from assistant.brew import Brew, Known
 from assistant.engine import gravity, packaging
 from assistant.engine.inputs import NO_MASS
@@ -129,14 +131,7 @@ SUMS: dict[str, Sum] = {
             Need("ingredient", "sugar"),
             Need("amount", "amount of sugar"),
             Need("volume", "volume"),
-            Need(
-                "carbonation",
-                "primed to",
-                "",
-                of_setting("carbonation"),
-                usual(2.4, "volume_co2", "usual for an American ale"),
-                follows=_from_sugar,
-            ),
+            replace(CARBONATION, name="primed to", follows=_from_sugar),
         ),
         lambda brew, g: packaging.bottle_pressure(
             gravity.to_sg(g["gravity"]), min(gravity.to_sg(g["final"]), gravity.to_sg(g["gravity"])), g["temperature"], g["carbonation"]
