@@ -16,6 +16,7 @@ from math import log
 from pathlib import Path
 from typing import Any
 
+from grammar.files import program_text
 from grammar.kept import kept
 from grammar.numbers import ONES, TEENS, TENS
 from grammar.words import ARTICLES, split
@@ -87,8 +88,8 @@ def learn(rows: Iterable[Mapping[str, Any]]) -> Examples:
 
 
 def made_of() -> str:
-    """All that they depend on: other examples or another program here learn other things."""
-    return examples_text() + Path(__file__).read_text(encoding="utf-8")
+    """All that they depend on: other examples or another program learn other things."""
+    return examples_text() + program_text()
 
 
 def learned(folder: Path | None) -> Examples:

@@ -27,7 +27,7 @@ from grammar.command import (
 from grammar.examples import learned
 from grammar.facts import FACTS, LEAST_FACTS
 from grammar.files import ANSWERS, DUE, acts, grammar_text
-from grammar.lattice import FREE_TEXT, INGREDIENTS, Lattice
+from grammar.lattice import FREE_TEXT, INGREDIENTS, QUANTITIES, Lattice
 from grammar.mended import mended, once
 from grammar.parser import Parse, Parser
 from grammar.reading import CUT
@@ -44,11 +44,6 @@ _RULE_COSTS = {
     **dict.fromkeys(("addition", "safety", "about", "belief"), 0.024),
 }
 """Which act stands back where two explain a sentence equally well."""
-
-QUANTITIES = frozenset(
-    "GRAVITY TEMPERATURE VOLUME SPOON MASS DURATION PERCENT IBU CARBONATION PRESSURE CONCENTRATION LENGTH POWER COUNT NUMBER".split()
-)
-"""Terminals of what is measured or counted."""
 
 FAR = 2.0
 """How much less like the words every other act must be, in natural logarithms, before one is offered as the nearest."""

@@ -111,10 +111,12 @@ NO_TITLE = frozenset("of for with at on in to from by as and".split())
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
 
-MEASURED = frozenset(
-    "GRAVITY TEMPERATURE VOLUME SPOON MASS DURATION PERCENT IBU CARBONATION PRESSURE LENGTH POWER COUNT NUMBER WHEN "
-    "CLOCK".split()
+QUANTITIES = frozenset(
+    "GRAVITY TEMPERATURE VOLUME SPOON MASS DURATION PERCENT IBU CARBONATION PRESSURE CONCENTRATION LENGTH POWER COUNT NUMBER".split()
 )
+"""Terminals of what is measured or counted."""
+
+MEASURED = QUANTITIES - {"CONCENTRATION"} | {"WHEN", "CLOCK"}
 """Terminals of what is measured, counted or timed."""
 
 OPENS_NO_NOTE = frozenset("that of saying".split())
@@ -181,6 +183,7 @@ class Lattice:
         self._units: list[list[Edge]] | None = None
         self._edges: tuple[list[dict[str, tuple[Edge, ...]] | None], ...] = ([None] * len(words), [None] * len(words))
         self._repaired: list[list[Edge] | None] = [None] * len(words)
+        self._named: list[tuple[Edge, ...] | None] = [None] * len(words)
         self._stepped: tuple[list[list[tuple[float, int, str]]], ...] = ([], [])
         self._free: dict[tuple[int, str, bool], tuple[Edge, ...]] = {}
         self._numbers: dict[int, str] = {}
@@ -302,8 +305,14 @@ class Lattice:
             least[start] = cheapest
         return least
 
-    def named_batch(self, start: int) -> Iterator[Edge]:
+    def named_batch(self, start: int) -> tuple[Edge, ...]:
         """The name of a batch there is, with the small word before it that ties it to a question: `for the porter`."""
+        known = self._named[start]
+        if known is None:
+            known = self._named[start] = tuple(self._named_batch(start))
+        return known
+
+    def _named_batch(self, start: int) -> Iterator[Edge]:
         at = start + (self.words[start] in TIES)
         while at < len(self.words) and self.words[at] in ARTICLES:
             at += 1

@@ -122,8 +122,9 @@ class Vocabulary:
     def open_up(self, terminals: Collection[str]) -> None:
         """Let the words of `BETWEEN` stand inside the phrases of these terminals."""
         for phrase, senses in self.senses.items():
-            if " " in phrase:
-                self.told[phrase] += [sense for sense in senses if sense.terminal in terminals]
+            opened = [sense for sense in senses if sense.terminal in terminals]
+            if opened and " " in phrase:
+                self.told[phrase] += opened
 
     def knows(self, word: str) -> bool:
         """Whether the word stands in any phrase, those of `TALK` left out."""

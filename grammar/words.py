@@ -61,12 +61,11 @@ _ENDINGS = {"s": "is", "m": "am", "re": "are", "ve": "have", "ll": "will", "d": 
 _CONTRACTIONS = {
     **{f"{stem}n't": f"{stem} not" for stem in (
         "are could did does do had has have is might must need should was were would".split())},
-    **{f"{stem}nt": f"{stem} not" for stem in "did does do is was have has had should could would".split()},
-    **{f"{stem}nt": f"{stem} not" for stem in "are were must need".split()},
+    **{f"{stem}nt": f"{stem} not" for stem in (
+        "did does do is was have has had should could would are were must need".split())},
     **{f"{stem}ll": f"{stem} will" for stem in "what that it you they there who".split()},
-    **{f"{stem}s": f"{stem} is" for stem in "he she who".split()},
     **{f"{stem}'d": f"{stem} did" for stem in "how where what why when".split()},
-    **{f"{stem}s": f"{stem} is" for stem in "what that there where how when".split()},
+    **{f"{stem}s": f"{stem} is" for stem in "what that there where how when he she who".split()},
     "can't": "can not", "cant": "can not", "cannot": "can not", "won't": "will not", "wont": "will not",
     "shan't": "shall not", "ain't": "is not", "let's": "let us", "lets": "let us", "im": "i am",
     "gonna": "going to", "wanna": "want to", "gotta": "have to", "lemme": "let me", "gimme": "give me", "y'all": "you",
