@@ -12,7 +12,7 @@ from datetime import datetime
 from functools import partial
 from pathlib import Path
 
-from grammar.asides import TURNED_BY, Meaning, is_harmless, may_pass_over, passing
+from grammar.asides import TURNED_BY, Meaning, Passing, is_harmless, may_pass_over, passing
 from grammar.command import (
     INTERROGATIVES,
     LINE,
@@ -83,6 +83,7 @@ class Language:
             if may_pass_over(act)
         }
         self._usual = tuple(act for act in acts() if act not in ANSWERS and not act.startswith(DUE))
+        self._worded = [act for act in self._usual if act != FACTS]
         gc.freeze()  # all this stays; walking through it again and again for garbage would hold up sentences
 
     def understand(
@@ -124,35 +125,41 @@ class Language:
     def _parse(self, lattice: Lattice, words: Sequence[str], expected: Expected) -> Parse | None:
         """The words as they are; where that is no reading to act on, what they may have been misheard for."""
         against = self.examples.against(words)
-        counting, talk, between = lattice.counting(), self.vocabulary.talk, lattice.between()
-        passed = passing(words, counting, talk, between, self._meanings, self.examples)
-        worded = [act for act in self._usual if act != FACTS]
-        facts = sum(kind in QUANTITIES for kind, _ in self._pieces(lattice))
-        usual = self._usual if facts >= LEAST_FACTS else worded
-        likely = (*usual, *(act for act in map(due, expected) if act in self.tables.begin))
         weigh = partial(objections, expected=expected)
+        usual = self._usual if self._facts(lattice) >= LEAST_FACTS else self._worded
+        due_now = [act for act in map(due, expected) if act in self.tables.begin]
+        acts = self.parser.possible(lattice, [*usual, *due_now])
         less_likely = _unlikely(against, *UNLIKE_PLAIN)
         if expected and INTERROGATIVES.isdisjoint(words):
             unasked = filter(is_harmless, self._usual)
             less_likely |= {act: less_likely.get(act, 0.0) + UNASKED_COST for act in unasked}
-        plain = self.parser.read(
-            lattice, likely, less_likely, beside=Beside(passed), objections=weigh
-        )
+        passed = self._passing(lattice, acts)
+        plain = self.parser.read(lattice, acts, less_likely, beside=Beside(passed), objections=weigh)
         if plain and math.exp(-plain.cost) >= LINE:
             return plain
-        passed = passing(words, counting, talk, between, self._meanings, self.examples, lattice.alike())
+        guessed = self.parser.possible(lattice, self._worded, misheard=True)
+        passed = self._passing(lattice, guessed, lattice.alike())
         best = plain
-        for unlikely, misheard, beside in (
-            (UNLIKE_BESIDE, False, Beside(passed, lattice.asides())),
-            (UNLIKE_GUESS, True, Beside(passed)),
+        for likely, unlikely, misheard, beside in (
+            (acts, UNLIKE_BESIDE, False, Beside(passed, lattice.asides())),
+            (guessed, UNLIKE_GUESS, True, Beside(passed)),
         ):
             at_most = min(best.cost, DEAREST) if best else DEAREST
             found = self.parser.read(
-                lattice, worded, _unlikely(against, *unlikely), misheard, beside, at_most, weigh
+                lattice, likely, _unlikely(against, *unlikely), misheard, beside, at_most, weigh
             )
             if found and (best is None or found.cost < best.cost):
                 best = found
         return best
+
+    def _passing(self, lattice: Lattice, acts: Collection[str], alike: Sequence[Mapping[str, float]] = ()) -> Passing:
+        meanings = {act: self._meanings[act] for act in acts if act in self._meanings}
+        talk, between = self.vocabulary.talk, lattice.between()
+        return passing(lattice.words, lattice.counting(), talk, between, meanings, self.examples, alike)
+
+    def _facts(self, lattice: Lattice) -> int:
+        """How many quantities are told."""
+        return sum(kind in QUANTITIES for kind, _ in self._pieces(lattice))
 
     def nearest(self, heard: str, examples: Mapping[str, str]) -> str | None:
         """The example (one for each act) of the act that the words are most like, told with what was heard in it.

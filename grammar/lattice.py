@@ -285,6 +285,10 @@ class Lattice:
             known = self._edges[misheard][start] = _by_terminal(found)
         return known
 
+    def heard(self, misheard: bool) -> set[str]:
+        """The terminals that may be heard anywhere."""
+        return set(FREE_TEXT).union(*(self.edges(start, misheard) for start in range(len(self.words))))
+
     def least_ahead(
         self, misheard: bool, passed: Sequence[float], left: Sequence[float], wanted: Collection[str] | None = None
     ) -> list[float]:

@@ -13,6 +13,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import Levenshtein
 
 from grammar import sound
+from grammar.letters import sounds
 
 ALIKE = 0.58
 """The least likeness (see `grammar.sound`) at which one phrase counts as misheard for another."""
@@ -43,7 +44,9 @@ class WordIndex:
             self._openings |= dict.fromkeys(" ".join(words[:count]) for count in range(1, len(words) + 1))
             if len(words) <= MOST_JOINED and len(phrase) >= SHORTEST_JOINED:
                 joined.append(phrase)
-        self._words = Sounds(dict.fromkeys(word for opening in self._openings for word in opening.split()))
+        self.sounds = {word: sounds(word) for opening in self._openings for word in opening.split()}
+        """How each word sounds, kept with the index."""
+        self._words = Sounds(self.sounds)
         self._joined = Sounds(joined, by_spelling=False)
 
     def starts(self, words: str) -> bool:

@@ -9,13 +9,14 @@ for the one way that won.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Container, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from lark import Token, Tree
 
 from grammar.lattice import FREE_TEXT, Edge, Lattice
+from grammar.needs import met
 from grammar.search import DEAREST, NOTHING_BESIDE, PATIENCE, Beside, Search, Stack, Step, told
 from grammar.tables import END, Reduction, Tables, inside
 
@@ -59,6 +60,11 @@ class Parser:
         for act, bottom in self._bottoms.items():
             for terminal in tables.actions[bottom.state]:
                 self._openings[terminal].append(act)
+
+    def possible(self, lattice: Lattice, acts: Iterable[str], misheard: bool = False) -> list[str]:
+        """Those of the acts for which all is heard that each of their sentences needs."""
+        heard = lattice.heard(misheard)
+        return [act for act in acts if met(self._tables.needs[act], heard)]
 
     def read(
         self,

@@ -26,7 +26,7 @@ ANOTHER_MISHEARD_COST = 0.35
 PARTS = frozenset((",", "and", "then"))
 """Words at which one command may end and the next begin even behind words taken as they come."""
 
-DEAREST = 2.6
+DEAREST = 2.0
 """A reading dearer than this is no reading."""
 
 PATIENCE = 6000
@@ -270,7 +270,8 @@ class Search:
 
     def _least_between(self) -> list[float]:
         """Any act may follow, and what joins two commands is free. An aside costs more than words taken as they come."""
-        passed = [min(costs) for costs in zip(*self._passing.values(), strict=True)] or self._nothing_passed
+        passing = [costs for act, costs in self._passing.items() if act == ASKED or act in self._costs]
+        passed = [min(costs) for costs in zip(*passing, strict=True)] or self._nothing_passed
         passed = [0.0 if word in PARTS else cost for word, cost in zip(self._lattice.words, passed, strict=True)]
         free = self._lattice.least_free_text(self._misheard, FREE_TEXT)
         return self._lattice.least_ahead(self._misheard, passed, [free] * self._length + [0.0])

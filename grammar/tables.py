@@ -7,7 +7,8 @@ conflict, a sentence often needs both ways tried (`put in` two gallons; put `in`
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.metadata import version
 from pathlib import Path
@@ -18,6 +19,7 @@ from lark.lexer import Lexer, TerminalDef
 from lark.parsers.lalr_analysis import LALR_Analyzer
 
 from grammar.kept import kept
+from grammar.needs import Need, Rule, needs
 
 END = "$END"
 
@@ -52,6 +54,8 @@ class Tables:
     finished: dict[str, int]
     reached: dict[str, frozenset[str]]
     """For each act, the terminals that may stand anywhere in it."""
+    needs: dict[str, tuple[Need, ...]]
+    """For each act, what each of its sentences must hold."""
     terminals: list[TerminalDef]
     ignored: list[str]
     """Terminals that may stand anywhere and mean nothing."""
@@ -104,7 +108,22 @@ def build(grammar: str, starts: Sequence[str]) -> Tables:
     begin = {start: number[state] for start, state in analysis.lr0_start_states.items()}
     finished = {start: onward[begin[start]][start] for start in starts}
     reached = {start: _reached(state, actions, onward) for start, state in begin.items()}
-    return Tables(actions, onward, begin, finished, reached, list(lark.terminals), list(lark.ignore_tokens))
+    needed = _needs(lark, reached)
+    return Tables(actions, onward, begin, finished, reached, needed, list(lark.terminals), list(lark.ignore_tokens))
+
+
+def _needs(lark: Lark, reached: Mapping[str, Collection[str]]) -> dict[str, tuple[Need, ...]]:
+    """For each act; how common a terminal is, is told by how many acts have it."""
+    acts_with = Counter(terminal for terminals in reached.values() for terminal in terminals)
+    common = {terminal: count / len(reached) for terminal, count in acts_with.items()}
+    found = needs(
+        (
+            Rule(str(rule.origin.name), [(symbol.name, symbol.is_term) for symbol in rule.expansion])
+            for rule in lark.parser.parser_conf.rules
+        ),
+        common,
+    )
+    return {act: found[act] for act in reached}
 
 
 def _reached(
@@ -130,8 +149,10 @@ def _reduction(rule: Any) -> Reduction:
 
 
 def made_of(grammar: str, starts: Sequence[str]) -> str:
-    """All that the tables depend on: another grammar, another Lark or another program here makes others."""
-    return "\n".join([grammar, *starts, version("lark"), Path(__file__).read_text(encoding="utf-8")])
+    """All that the tables depend on: another grammar, another Lark or another program makes others."""
+    here = Path(__file__)
+    program = [path.read_text(encoding="utf-8") for path in (here, here.with_name("needs.py"))]
+    return "\n".join([grammar, *starts, version("lark"), *program])
 
 
 def kept_in(folder: Path | None, grammar: str, starts: Sequence[str]) -> Tables:

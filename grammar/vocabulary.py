@@ -19,6 +19,7 @@ from lark.lexer import PatternStr, TerminalDef
 from grammar.asides import LOGGED
 from grammar.files import grammar_text, program_text
 from grammar.kept import kept
+from grammar.letters import remember
 from grammar.likeness import Sounds, WordIndex
 from grammar.quantities import unit_words
 from grammar.tables import Tables
@@ -175,7 +176,9 @@ class Vocabulary:
 
 def known_in(folder: Path | None, tables: Tables, names: Mapping[str, Mapping[str, str]]) -> Vocabulary:
     """The vocabulary that came with the installation, else that of the folder's cache, else made and put there."""
-    return kept("vocabulary", made_of(names), lambda: vocabulary_of(tables, names), folder)
+    vocabulary = kept("vocabulary", made_of(names), lambda: vocabulary_of(tables, names), folder)
+    remember(vocabulary.index().sounds)
+    return vocabulary
 
 
 def made_of(names: Mapping[str, Mapping[str, str]]) -> str:
