@@ -95,6 +95,9 @@ WANTED = frozenset("need needed want trying aiming shooting wanted old anything 
 JOINERS = frozenset(", and then also plus".split())
 """Words between two things said in one breath."""
 
+ADDITIONS = ("log_addition", "plan_addition", "remove_addition")
+"""Acts that a bare amount of something goes on with."""
+
 WARMEST_ROOM = 45
 """Degrees: a number up to here is Celsius to whoever measures in it; above, it may be either scale."""
 
@@ -126,7 +129,8 @@ _QUESTION_COST = 0.75
 _STATEMENT_COST = 0.75
 _REPAIRED_COST = 0.12
 """For recording what was only guessed."""
-_CONFLICT_COST = 0.75
+CONFLICT_COST = 0.75
+"""For what contradicts itself, or took the place of something said before it."""
 _NO_CONTEXT_COST = 0.75
 _DOUBT_COST = 0.9
 _ODD_COST = 0.2
@@ -188,13 +192,13 @@ def command_of(
             and any(str(node.data) in DOUBTFUL for node in found.tree.children if isinstance(node, Tree))
             and not any("." in w for w in words)
         ) or _may_be_another(found, act, expected):
-            cost += _CONFLICT_COST
+            cost += CONFLICT_COST
         figures = _by_last_figures(slots) if act == "log_gravity" else None
         if figures:
             slots["gravity"] = figures
-            cost += 0.0 if act in expected else _CONFLICT_COST
+            cost += 0.0 if act in expected else CONFLICT_COST
         if (found.act.startswith(DUE) or (act in MEASURED_ALONE and _alone(found))) and _is_loose(words, slots, now):
-            cost += _CONFLICT_COST
+            cost += CONFLICT_COST
         if act in RECORDING and repairs:
             cost += _REPAIRED_COST
         if act.startswith("ask_") and is_statement(words):
@@ -217,7 +221,7 @@ def command_of(
         hops = any(True for _ in found.tree.scan_values(_is_hop))
         doubt = tuple(doubts(act, slots, hops))
         if taken_back and not is_harmless(act):
-            cost = max(cost, _CONFLICT_COST)
+            cost = max(cost, CONFLICT_COST)
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
         if act == "log_event" and commands and (act, slots) == (commands[-1].act, commands[-1].slots):
             continue  # said twice in other words
@@ -257,7 +261,7 @@ def objection(found: Found, expected: Expected = NOTHING_EXPECTED) -> float:
     limits = expected.get(_meant(found.act)[0])
     fits = fits and (limits is None or all(limits[0] <= number <= limits[1] for number in _alone(found)))
     cost += _ODD_COST if any(doubt.slot == "boil_left" for doubt in doubts(found.act, slots)) else 0.0
-    return cost if fits else cost + _CONFLICT_COST
+    return cost if fits else cost + CONFLICT_COST
 
 
 def due(expected: str) -> str:
@@ -342,7 +346,7 @@ def _addition_act(
 
     `timed` where one of the row names its time in the boil.
     """
-    if before and before[-1] in ("log_addition", "plan_addition", "remove_addition"):
+    if before and before[-1] in ADDITIONS:
         return before[-1], 0.0
     if "log_addition" in expected and addition != "log_addition":
         return "log_addition", _NO_CONTEXT_COST
@@ -384,12 +388,12 @@ def _slots(found: Found, now: datetime) -> tuple[dict[str, Slot], float]:
             either.append(value)
             continue
         if name in slots and slots[name] != value:
-            cost += _CONFLICT_COST
+            cost += CONFLICT_COST
         slots.setdefault(name, value)
     if either:
         apart = told_apart(found.act, either, slots)
         if apart is None:
-            return slots, cost + _CONFLICT_COST
+            return slots, cost + CONFLICT_COST
         slots |= apart
     return slots, cost
 
@@ -480,4 +484,4 @@ def _with_scale(slots: dict[str, Slot], usual: str) -> tuple[dict[str, Slot], fl
         name: [value[0], meant.get(value[1], value[1])] if isinstance(value, list) else value
         for name, value in slots.items()
     }
-    return scaled, _CONFLICT_COST if doubtful else 0.0
+    return scaled, CONFLICT_COST if doubtful else 0.0

@@ -8,12 +8,17 @@ from __future__ import annotations
 import gc
 import math
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from pathlib import Path
+from typing import NamedTuple
 
-from grammar.asides import TURNED_BY, Meaning, Passing, is_harmless, may_pass_over, passing
+from grammar.asides import ASKING, TURNED_BY, TURNING, Meaning, Passing, is_harmless, may_pass_over, passing
+from grammar.clauses import Left, by_clauses, left_out
 from grammar.command import (
+    ADDITIONS,
+    CONFLICT_COST,
     INTERROGATIVES,
     LINE,
     NOTHING_EXPECTED,
@@ -27,7 +32,7 @@ from grammar.command import (
 from grammar.examples import learned
 from grammar.facts import FACTS, LEAST_FACTS
 from grammar.files import ANSWERS, DUE, acts, grammar_text
-from grammar.lattice import FREE_TEXT, INGREDIENTS, QUANTITIES, Lattice
+from grammar.lattice import FREE_TEXT, INGREDIENTS, NEVER_PASSED_OVER, QUANTITIES, Lattice
 from grammar.mended import mended, once
 from grammar.parser import Parse, Parser
 from grammar.reading import CUT
@@ -61,8 +66,30 @@ UNASKED_COST = 0.03
 LONGEST_SENTENCE = 60
 """Words; nobody says more in one breath, and a search must end."""
 
+OPEN_TEXT = frozenset(FREE_TEXT) - {"NAME"}
+"""Words taken as they come; in a clause apart from the others nothing vouches for them."""
+
+TELLING = NEVER_PASSED_OVER | ASKING | TURNING | frozenset(
+    "he she they him them thought think wish kidding joking joke lost forgot missed maybe probably sure".split()
+)
+"""Words that may turn what another clause told into something else."""
+
+TOLD_BARE = ("log_event", "undo", "use_batch", "new_batch")
+"""Acts that a clause left out may have told of: those that need no number and nothing to name."""
+
 SUGGESTED = 12
 """Suggestions at most; more is no help."""
+
+
+class Situation(NamedTuple):
+    """What a sentence leans on; see `Language.understand`."""
+
+    now: datetime
+    likely: Collection[str]
+    addition: str | None
+    scale: str
+    expected: Expected
+    batches: Collection[str]
 
 
 class Language:
@@ -114,43 +141,106 @@ class Language:
         bare = self.parser.read(lattice, ANSWERS) if answering else None
         if bare and len(bare.commands) == 1:
             return command_of(bare, heard, words, now, addition, scale, expected)
+        here = Situation(now, likely, addition, scale, expected, batches)
         meant, taken_back = mended(words, lattice.told())
         if taken_back:
-            parse = self._parse(Lattice(meant, self.vocabulary, likely, batches), meant, expected)
-            if parse and not any(edge.terminal in FREE_TEXT for _, edge in parse.edges):
-                return command_of(parse, heard, meant, now, addition, scale, expected, taken_back)
-        parse = self._parse(lattice, words, expected)
-        return command_of(parse, heard, words, now, addition, scale, expected) if parse else [unclear(heard)]
+            found = self._read(Lattice(meant, self.vocabulary, likely, batches), heard, here, taken_back)
+            if found:
+                return found
+        return self._read(lattice, heard, here) or [unclear(heard)]
 
-    def _parse(self, lattice: Lattice, words: Sequence[str], expected: Expected) -> Parse | None:
-        """The words as they are; where that is no reading to act on, what they may have been misheard for."""
-        against = self.examples.against(words)
-        weigh = partial(objections, expected=expected)
+    def _read(
+        self, lattice: Lattice, heard: str, here: Situation, taken_back: tuple[tuple[str, str], ...] = ()
+    ) -> list[Command]:
+        """The words as they are; where that is no reading to act on, clause by clause, or what they may have been misheard for.
+
+        Nothing where nothing was understood, or where words were `taken_back` beside words taken as they come.
+        """
+        found: list[Command] = []
+        best: Parse | None = None
+        for read in (self._plain, self._beside):
+            best = read(lattice, here, best)
+            found = self._commands(best, lattice, heard, here, taken_back) if best else []
+            if best and math.exp(-best.cost) >= LINE:
+                return found
+        apart = self._by_clauses(lattice, heard, here, taken_back)
+        if apart and apart[0].sure >= LINE:
+            return apart
+        guessed = self._guessed(lattice, here, best)
+        if guessed is not best and guessed:
+            found = self._commands(guessed, lattice, heard, here, taken_back)
+        return max(found, apart, key=lambda commands: commands[0].sure if commands else 0.0)
+
+    def _commands(
+        self, parse: Parse, lattice: Lattice, heard: str, here: Situation, taken_back: tuple[tuple[str, str], ...] = ()
+    ) -> list[Command]:
+        if taken_back and any(edge.terminal in FREE_TEXT for _, edge in parse.edges):
+            return []
+        return command_of(parse, heard, lattice.words, here.now, here.addition, here.scale, here.expected, taken_back)
+
+    def _by_clauses(
+        self, lattice: Lattice, heard: str, here: Situation, taken_back: tuple[tuple[str, str], ...]
+    ) -> list[Command]:
+        counting = lattice.measured_or_named()
+
+        def read(words: Sequence[str], before: Sequence[Command]) -> Sequence[Command]:
+            added = next((command.act for command in reversed(before) if command.act in ADDITIONS), here.addition)
+            now = here._replace(addition=added)
+            part = Lattice(words, self.vocabulary, here.likely, here.batches)
+            parse = self._plain(part, now)
+            if parse is None or any(edge.terminal in OPEN_TEXT for _, edge in parse.edges):
+                return []
+            return self._commands(parse, part, heard, now)
+
+        def leave(start: int, end: int) -> Left:
+            words = lattice.words[start:end]
+            counts = not counting.isdisjoint(range(start, end))
+            part = Lattice(words, self.vocabulary, here.likely, here.batches)
+            telling = not TELLING.isdisjoint(words) or bool(self.parser.possible(part, TOLD_BARE))
+            return left_out(words, counts, telling)
+
+        found = by_clauses(lattice.words, read, leave)
+        corrected = taken_back or any(command.act == "correct_last" for command in found[1:])
+        if corrected and not all(is_harmless(command.act) for command in found):
+            doubt = round(math.exp(-CONFLICT_COST), 3)
+            found = [replace(each, sure=min(each.sure, doubt), repairs=(*taken_back, *each.repairs)) for each in found]
+        return found
+
+    def _plain(self, lattice: Lattice, here: Situation, best: Parse | None = None) -> Parse | None:
+        """The cheapest reading of the words as they are."""
+        expected = here.expected
         usual = self._usual if self._facts(lattice) >= LEAST_FACTS else self._worded
         due_now = [act for act in map(due, expected) if act in self.tables.begin]
-        acts = self.parser.possible(lattice, [*usual, *due_now])
-        less_likely = _unlikely(against, *UNLIKE_PLAIN)
-        if expected and INTERROGATIVES.isdisjoint(words):
+        likely = self.parser.possible(lattice, [*usual, *due_now])
+        less_likely = _unlikely(self.examples.against(lattice.words), *UNLIKE_PLAIN)
+        if expected and INTERROGATIVES.isdisjoint(lattice.words):
             unasked = filter(is_harmless, self._usual)
             less_likely |= {act: less_likely.get(act, 0.0) + UNASKED_COST for act in unasked}
-        passed = self._passing(lattice, acts)
-        plain = self.parser.read(lattice, acts, less_likely, beside=Beside(passed), objections=weigh)
-        if plain and math.exp(-plain.cost) >= LINE:
-            return plain
-        guessed = self.parser.possible(lattice, self._worded, misheard=True)
-        passed = self._passing(lattice, guessed, lattice.alike())
-        best = plain
-        for likely, unlikely, misheard, beside in (
-            (acts, UNLIKE_BESIDE, False, Beside(passed, lattice.asides())),
-            (guessed, UNLIKE_GUESS, True, Beside(passed)),
-        ):
-            at_most = min(best.cost, DEAREST) if best else DEAREST
-            found = self.parser.read(
-                lattice, likely, _unlikely(against, *unlikely), misheard, beside, at_most, weigh
-            )
-            if found and (best is None or found.cost < best.cost):
-                best = found
-        return best
+        beside, weigh = Beside(self._passing(lattice, likely)), partial(objections, expected=expected)
+        return self.parser.read(lattice, likely, less_likely, beside=beside, objections=weigh)
+
+    def _beside(self, lattice: Lattice, here: Situation, best: Parse | None) -> Parse | None:
+        """The cheapest reading that leaves out strange words, or a clause at either end."""
+        likely = self.parser.possible(lattice, self._worded)
+        beside = Beside(self._passing(lattice, likely, lattice.alike()), lattice.asides())
+        return self._cheaper(lattice, here, best, likely, UNLIKE_BESIDE, False, beside)
+
+    def _guessed(self, lattice: Lattice, here: Situation, best: Parse | None) -> Parse | None:
+        """The cheapest reading that takes words for what they may have been misheard for."""
+        likely = self.parser.possible(lattice, self._worded, misheard=True)
+        beside = Beside(self._passing(lattice, likely, lattice.alike()))
+        return self._cheaper(lattice, here, best, likely, UNLIKE_GUESS, True, beside)
+
+    def _cheaper(
+        self, lattice: Lattice, here: Situation, best: Parse | None,
+        likely: Collection[str], unlike: tuple[float, float], misheard: bool, beside: Beside,
+    ) -> Parse | None:
+        """The best reading so far, or one that costs less."""
+        against = _unlikely(self.examples.against(lattice.words), *unlike)
+        at_most = min(best.cost, DEAREST) if best else DEAREST
+        weigh = partial(objections, expected=here.expected)
+        found = self.parser.read(lattice, likely, against, misheard, beside, at_most, weigh)
+        return found if found and (best is None or found.cost < best.cost) else best
 
     def _passing(self, lattice: Lattice, acts: Collection[str], alike: Sequence[Mapping[str, float]] = ()) -> Passing:
         meanings = {act: self._meanings[act] for act in acts if act in self._meanings}

@@ -236,6 +236,16 @@ class Lattice:
         """Where words stand that always count: numbers, and what turns a sentence into its opposite."""
         return self._number_places() | {place for place, word in enumerate(self.words) if word in NEGATIONS}
 
+    def measured_or_named(self) -> frozenset[int]:
+        """Where something is measured, counted, timed or named, or a unit stands."""
+        found: set[int] = set()
+        for place, edges in enumerate(self._plain):
+            number = self.words[place] not in MAY_BE_NO_NUMBER
+            for edge in edges:
+                if edge.terminal in INGREDIENTS or edge.terminal == "UNIT" or number and edge.terminal in MEASURED:
+                    found.update(range(place, edge.end))
+        return frozenset(found)
+
     def between(self) -> frozenset[int]:
         """Where small words stand that mean nothing between the words of what records."""
         small = self._vocabulary.between
