@@ -152,7 +152,7 @@ class Conversation:
             told = self._carry_out(question.commands[0], said)
             self._question = None
             parts += [] if told.outcome.ask else [told]
-        parts[-1] = _with_line(parts[-1], dropped or ("Nothing was recorded." if unrecorded else ""))
+        parts[-1] = _with_line(parts[-1], dropped or ("Nothing was recorded." if unrecorded else questions.left_aside(commands)))
         return parts
 
     def _carry_out(self, command: Command, said: datetime) -> Part:

@@ -103,6 +103,13 @@ def reasons(command: Command) -> tuple[str, ...]:
     return (*found, "Say yes, no, or the right word.")
 
 
+def left_aside(commands: Sequence[Command]) -> str:
+    """What was taken for talk beside what was recorded, to be told; empty where nothing was."""
+    recorded = [command for command in commands if command.act in RECORDING]
+    talk = dict.fromkeys(f'"{said}"' for command in recorded for said in command.passed_over)
+    return f"I left aside {wording.listed(list(talk), 'and')}." if talk else ""
+
+
 def which(choices: Sequence[Command]) -> str:
     """The question which of these entries, or of these sums, is meant."""
     if any(command.act.startswith("ask_") for command in choices):

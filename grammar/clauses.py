@@ -37,19 +37,20 @@ TELLING_COST = Left(0.3, 0.72)
 UNREAD_COST = 0.9
 """For a clause that holds a number or a name and is not understood, beside a question."""
 
-Read = Callable[[Sequence[str], Sequence[Command]], Sequence[Command]]
-"""What words mean by themselves, after the commands read before them; nothing where they mean nothing."""
+Read = Callable[[int, int, Sequence[Command]], Sequence[Command]]
+"""What the words from one place to another mean by themselves, after the commands read before; nothing where they mean nothing."""
 
 
 class _Way(NamedTuple):
     cost: float
     commands: tuple[Command, ...]
-    left: tuple[Left, ...]
+    left: tuple[tuple[Left, str], ...]
+    """The clauses left out, and what that costs."""
 
     def dear(self) -> float:
         """What it costs altogether."""
         records = any(not is_harmless(command.act) for command in self.commands)
-        return self.cost + sum(left.recording if records else left.asked for left in self.left)
+        return self.cost + sum(left.recording if records else left.asked for left, _ in self.left)
 
 
 def clauses(words: Sequence[str]) -> list[tuple[int, int]]:
@@ -76,7 +77,10 @@ def left_out(words: Sequence[str], counts: bool, telling: bool) -> Left:
 
 
 def by_clauses(words: Sequence[str], read: Read, leave: Callable[[int, int], Left]) -> list[Command]:
-    """The commands of the best way to read the clauses; none where there is no way, or only one clause."""
+    """The commands of the best way to read the clauses; none where there is no way, or only one clause.
+
+    What was left out is told with each of them (`passed_over`).
+    """
     parts = clauses(words)
     if not 1 < len(parts) <= MOST_CLAUSES:
         return []
@@ -85,19 +89,20 @@ def by_clauses(words: Sequence[str], read: Read, leave: Callable[[int, int], Lef
         for way in _cheapest(best[at]):
             understood = False
             for last in range(at, min(len(parts), at + LONGEST_RUN)):
-                found = read(words[start : parts[last][1]], way.commands)
+                found = read(start, parts[last][1], way.commands)
                 if found:
                     cost = way.cost + READ_COST - math.log(max(found[0].sure, 1e-9))
                     best[last + 1].append(_Way(cost, (*way.commands, *found), way.left))
                     understood |= last == at and found[0].sure >= LINE
             if not understood:
-                best[at + 1].append(way._replace(left=(*way.left, leave(start, end))))
+                best[at + 1].append(way._replace(left=(*way.left, (leave(start, end), " ".join(words[start:end])))))
     ways = [way for way in _cheapest(best[-1]) if way.commands and way.dear() < math.inf]
     if not ways:
         return []
     way = ways[0]
     sure = round(math.exp(-way.dear()), 3)
-    return [replace(command, sure=sure) for command in way.commands]
+    talk = tuple(said for _, said in way.left)
+    return [replace(command, sure=sure, passed_over=(*command.passed_over, *talk)) for command in way.commands]
 
 
 def _cheapest(ways: Iterable[_Way]) -> list[_Way]:

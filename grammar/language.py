@@ -10,7 +10,7 @@ import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -68,6 +68,9 @@ LONGEST_SENTENCE = 60
 
 OPEN_TEXT = frozenset(FREE_TEXT) - {"NAME"}
 """Words taken as they come; in a clause apart from the others nothing vouches for them."""
+
+DEAREST_CLAUSE = 0.9
+"""What reading a clause apart from the others may cost; a doubtful one is hardly worth asking about among several."""
 
 TELLING = NEVER_PASSED_OVER | ASKING | TURNING | frozenset(
     "he she they him them thought think wish kidding joking joke lost forgot missed maybe probably sure".split()
@@ -183,19 +186,22 @@ class Language:
     ) -> list[Command]:
         counting = lattice.measured_or_named()
 
-        def read(words: Sequence[str], before: Sequence[Command]) -> Sequence[Command]:
-            added = next((command.act for command in reversed(before) if command.act in ADDITIONS), here.addition)
-            now = here._replace(addition=added)
-            part = Lattice(words, self.vocabulary, here.likely, here.batches)
-            parse = self._plain(part, now)
+        @cache
+        def read_after(start: int, end: int, added: str | None) -> Sequence[Command]:
+            part, now = self._part(lattice, start, end, here), here._replace(addition=added)
+            parse = self._plain(part, now, at_most=DEAREST_CLAUSE)
             if parse is None or any(edge.terminal in OPEN_TEXT for _, edge in parse.edges):
                 return []
             return self._commands(parse, part, heard, now)
 
+        def read(start: int, end: int, before: Sequence[Command]) -> Sequence[Command]:
+            added = (command.act for command in reversed(before) if command.act in ADDITIONS)
+            return read_after(start, end, next(added, here.addition))
+
         def leave(start: int, end: int) -> Left:
             words = lattice.words[start:end]
             counts = not counting.isdisjoint(range(start, end))
-            part = Lattice(words, self.vocabulary, here.likely, here.batches)
+            part = self._part(lattice, start, end, here)
             telling = not TELLING.isdisjoint(words) or bool(self.parser.possible(part, TOLD_BARE))
             return left_out(words, counts, telling)
 
@@ -206,7 +212,12 @@ class Language:
             found = [replace(each, sure=min(each.sure, doubt), repairs=(*taken_back, *each.repairs)) for each in found]
         return found
 
-    def _plain(self, lattice: Lattice, here: Situation, best: Parse | None = None) -> Parse | None:
+    def _part(self, lattice: Lattice, start: int, end: int, here: Situation) -> Lattice:
+        return Lattice(lattice.words[start:end], self.vocabulary, here.likely, here.batches)
+
+    def _plain(
+        self, lattice: Lattice, here: Situation, best: Parse | None = None, at_most: float = DEAREST
+    ) -> Parse | None:
         """The cheapest reading of the words as they are."""
         expected = here.expected
         usual = self._usual if self._facts(lattice) >= LEAST_FACTS else self._worded
@@ -217,7 +228,7 @@ class Language:
             unasked = filter(is_harmless, self._usual)
             less_likely |= {act: less_likely.get(act, 0.0) + UNASKED_COST for act in unasked}
         beside, weigh = Beside(self._passing(lattice, likely)), partial(objections, expected=expected)
-        return self.parser.read(lattice, likely, less_likely, beside=beside, objections=weigh)
+        return self.parser.read(lattice, likely, less_likely, beside=beside, at_most=at_most, objections=weigh)
 
     def _beside(self, lattice: Lattice, here: Situation, best: Parse | None) -> Parse | None:
         """The cheapest reading that leaves out strange words, or a clause at either end."""

@@ -8,6 +8,7 @@ for the one way that won.
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Callable, Collection, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -97,6 +98,7 @@ class Parser:
     def following(self, lattice: Lattice, acts: Collection[str], talk: Collection[str]) -> set[str]:
         """Terminals that may come after the words so far, for suggestions; words of `talk` may stand anywhere."""
         end = len(lattice.words)
+        nothing_ahead = [0.0] * (end + 1)
         found: set[str] = set()
         seen: set[tuple[int, int]] = set()
         waiting = [(0, self._bottoms[act]) for act in acts]
@@ -111,7 +113,7 @@ class Parser:
             else:
                 if lattice.words[place] in talk:
                     waiting.append((place + 1, stack))
-                waiting += [(edge.end, after) for edge, after in self.moves(lattice, place, stack, False)]
+                waiting += [(edge.end, after) for edge, after in self.moves(lattice, place, stack, False, nothing_ahead, math.inf)]
         return found
 
     # --- What the search asks of the grammar
@@ -130,13 +132,16 @@ class Parser:
                     for after in self._feed(self._bottoms[act], terminal):
                         yield from ((edge, act, after) for edge in edges)
 
-    def moves(self, lattice: Lattice, place: int, stack: Stack, misheard: bool) -> Iterator[tuple[Edge, Stack]]:
-        """Every way to read on from a place within a command."""
+    def moves(
+        self, lattice: Lattice, place: int, stack: Stack, misheard: bool, ahead: Sequence[float], at_most: float
+    ) -> Iterator[tuple[Edge, Stack]]:
+        """Every way to read on from a place within a command that costs `at_most` so much with what is `ahead` of its end."""
         yield from ((edge, stack) for edge in lattice.edges(place, misheard).get("", ()))
         for terminal, edges in _heard(lattice, place, misheard, self._tables.actions[stack.state]):
             if terminal:
-                for after in self._feed(stack, terminal):
-                    yield from ((edge, after) for edge in edges)
+                cheap = [edge for edge in edges if edge.cost + ahead[edge.end] <= at_most]
+                for after in self._feed(stack, terminal) if cheap else ():
+                    yield from ((edge, after) for edge in cheap)
 
     def reached(self, act: str) -> Collection[str]:
         """The terminals that may stand anywhere in an act."""

@@ -72,7 +72,9 @@ class Grammar(Protocol):
         self, lattice: Lattice, place: int, acts: Collection[str], misheard: bool
     ) -> Iterator[tuple[Edge, str, Stack | None]]: ...
 
-    def moves(self, lattice: Lattice, place: int, stack: Stack, misheard: bool) -> Iterator[tuple[Edge, Stack]]: ...
+    def moves(
+        self, lattice: Lattice, place: int, stack: Stack, misheard: bool, ahead: Sequence[float], at_most: float
+    ) -> Iterator[tuple[Edge, Stack]]: ...
 
     def may_end(self, stack: Stack, act: str) -> bool: ...
 
@@ -243,7 +245,8 @@ class Search:
             for edge in self._lattice.named_batch(node.place):
                 step = Step(edge, node.place, node.act, stack, node.steps)
                 self._push(node.cost + edge.cost, edge.end, node.act, stack, step, node.commands)
-        for edge, after in self._grammar.moves(self._lattice, node.place, stack, self._misheard):
+        ahead, left = self._bound(node.act), self._at_most - node.cost
+        for edge, after in self._grammar.moves(self._lattice, node.place, stack, self._misheard, ahead, left):
             step = Step(edge, node.place, node.act, after, node.steps)
             self._push(node.cost + edge.cost, edge.end, node.act, after, step, node.commands)
 

@@ -1,4 +1,4 @@
-"""Conversations as transcripts: typed lines in, the replies out, and what stands in the log after.
+"""Conversations line by line: what is typed, the replies, and what stands in the log after.
 
 The stories are in `tables/conversations.txt`, whose head explains how they are written, and in `tables/ways.txt`.
 """

@@ -31,7 +31,7 @@ def test_a_question_is_answered_whatever_stands_beside_it(language: Language, sa
 @pytest.mark.parametrize(
     ("said", "act"),
     [
-        ("added 2 oz of Magnum, sticky business this", "log_addition"),
+        ("added 2 oz of Magnum, or so he thought", "log_addition"),
         ("gravity is 1.050, my glasses are fogged up", "log_gravity"),
         ("pitched the yeast, here goes nothing", "log_event"),
     ],

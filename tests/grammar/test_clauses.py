@@ -59,6 +59,11 @@ def test_no_number_is_left_out_of_what_records(language: Language, said: str) ->
     assert all(command.sure < LINE for command in read(language, said))
 
 
+def test_what_was_taken_for_talk_is_told(language: Language) -> None:
+    found = read(language, "added 2 oz of Magnum, sticky business this")
+    assert [(command.act, command.passed_over) for command in found] == [("log_addition", ("sticky business this",))]
+
+
 def test_what_is_corrected_in_the_same_breath_is_asked_about(language: Language) -> None:
     found = read(language, "about 3 gallons in there. Nope, 4, read the wrong line")
     assert [command.act for command in found] == ["log_volume", "correct_last"]
@@ -70,13 +75,12 @@ def test_what_is_corrected_in_the_same_breath_is_asked_about(language: Language)
 KNOWN = {"a": "log_event", "q": "ask_abv"}
 
 
-def by_letter(words: Sequence[str], _: Sequence[Command]) -> Sequence[Command]:
-    act = KNOWN.get(words[0][0]) if len(words) == 1 else None
-    return [Command(act, {"said": words[0]}, 0.9)] if act else []
-
-
 def found(text: str, counts: str = "", telling: str = "") -> list[tuple[str, bool]]:
     words = text.split()
+
+    def by_letter(start: int, end: int, _: Sequence[Command]) -> Sequence[Command]:
+        act = KNOWN.get(words[start][0]) if end == start + 1 else None
+        return [Command(act, {"said": words[start]}, 0.9)] if act else []
 
     def leave(start: int, end: int) -> Left:
         part = words[start:end]
