@@ -9,6 +9,7 @@ from itertools import pairwise
 from typing import Any, TypeGuard
 
 import knowledge
+from assistant import making
 from assistant.engine import gravity as gravities
 from assistant.engine import heat, volumes, wort
 from assistant.engine.errors import EngineError
@@ -41,7 +42,8 @@ STAND_FROM, STAND_UNTIL = 5.0, 180.0
 """Minutes between flameout and chill that are a hop stand; fewer are in the utilization as measured."""
 
 _COLD = (("lager", 58), ("hybrid", 68))
-"""Families of yeast by the top of their range in Fahrenheit, coldest first: common practice, no source."""
+"""Families of yeast by the top of their range in Fahrenheit, coldest first. Lager yeast wants 45 to 55 (Palmer, from
+memory), the warmest of it a little more, an ale yeast kept cool like a Kölsch's up to 68: common practice, no source."""
 
 FRUIT_COLOR, FRUIT_TAKEN = 1.0, 100.0
 """Of fruit: the color it is counted with, for its own is no malt's, and the percent of its sugar that ferments."""
@@ -320,14 +322,22 @@ class Brew:
         still = self.still()
         return self.since_pitch()[-still.readings][0] if still and still.long_enough else None
 
+    def fermenting_since(self) -> datetime | None:
+        """When the yeast went in; where that was not told, when the original gravity was read, for it goes in then."""
+        began = self.batch.event("pitch") or self._original_entry()
+        return began.happened if began else None
+
+    def fermented_for(self, moment: datetime) -> float:
+        """Days of fermentation at that moment; none before it began."""
+        begin = self.fermenting_since()
+        return max(0.0, (moment - begin) / timedelta(days=1)) if begin else 0.0
+
     def since_pitch(self) -> list[tuple[datetime, Reading]]:
         """The readings of fermenting beer, each with the days since the yeast went in."""
-        first = self._original_entry()
-        pitch = self.batch.event("pitch")
-        begin = pitch.happened if pitch else first.happened if first else None
+        begin, first = self.fermenting_since(), self._original_entry()
         return [
-            (moment, Reading((moment - begin).total_seconds() / 86400, value))
-            for moment, value, entry in self.readings()
+            (moment, Reading(self.fermented_for(moment), value))
+            for moment, value, _ in self.readings()
             if begin and moment >= begin and (first is None or moment > first.happened)
         ]
 
@@ -445,18 +455,34 @@ class Brew:
             return Known(Q(boil.elapsed, "minute"), "logged")
         return self.boil_length()
 
+    def way(self) -> Known:
+        """One of the first four of `knowledge.entries.WAYS`, and what makes the batch that one."""
+        entries = ((knowledge.ingredients().get(line.name), line.mass) for line in self.lines())
+        malts = [
+            (entry, None if mass is None else mass.m_as("pound"))
+            for entry, mass in entries
+            if isinstance(entry, knowledge.Fermentable)
+        ]
+        return Known(*making.way_of(self.batch, malts))
+
+    def use_of_grain(self) -> Known:
+        """Whether the grain is mashed or steeped, which decides what it gives, and why it is taken to be."""
+        way = self.way()
+        return Known(making.use_of_grain(way.value), way.origin)
+
     def fermentables(self) -> list[tuple[Fermentable, float | None]]:
-        """Extract, sugar and steeped grain with amounts, and the minute of the boil they go in, if told."""
+        """Extract, sugar and grain with amounts, and the minute of the boil they go in, if told."""
         return [(part, line.boil_left) for part, line in self.grain_bill()]
 
     def grain_bill(self) -> list[tuple[Fermentable, Line]]:
-        """Extract, sugar, fruit and steeped grain with amounts, each with its line."""
+        """Extract, sugar, fruit and grain with amounts, each with its line."""
         found = []
+        use = self.use_of_grain().value
         for line in self.lines():
             entry = knowledge.ingredients().get(line.name)
             amount = line.mass
             if amount is not None and entry is not None and _gives_extract(entry):
-                found.append((fermentable(entry, amount), line))
+                found.append((fermentable(entry, amount, use), line))
         return found
 
     def hops(self) -> list[HopLine]:
@@ -549,7 +575,7 @@ class Brew:
         return sum(masses, Q(0.0, "pound"))
 
     def grains(self) -> list[Fermentable]:
-        return [part for part, _ in self.fermentables() if part.use == "steeped"]
+        return [part for part, _ in self.fermentables() if is_grain(part)]
 
     def hop_mass(self) -> Quantity:
         """All hops of the boil together."""
@@ -601,17 +627,30 @@ class Brew:
             return known
         return Known(mean, f"{known.origin}; {', '.join(unlike)} counted for itself")
 
-    def likely_original(self) -> Known | None:
-        """The original gravity as measured, else what the recipe should give."""
-        measured = self.original()
-        if measured:
-            return measured
-        volume = self.volume()
+    def recipe_gravity(self, volume: Known | None) -> Known | None:
+        """The original gravity that the recipe gives in so much wort.
+
+        In the batch's planned size (`aim`) it is what the recipe means, against which wort is weak or strong. In the
+        volume that the fermenter was said to hold, before that in the planned size (`likely_original`), it is what a
+        hydrometer should show: the same extract in more water or less.
+        """
         parts = [part for part, _ in self.fermentables()]
-        if not (volume and parts):
+        if volume is None or not parts:
             return None
-        expected = original_gravity(parts, volume.value)
-        return Known(expected.values["gravity"], "what the recipe should give")
+        try:
+            gravity = original_gravity(parts, volume.value).values["gravity"]
+        except EngineError:
+            return None
+        used = f", the grain {self.use_of_grain().value}" if any(map(is_grain, parts)) else ""
+        return Known(gravity, f"recipe in {show(volume.value)}{used}")
+
+    def aim(self) -> Known | None:
+        """The original gravity the recipe means: in the planned size."""
+        return self.recipe_gravity(self.size())
+
+    def likely_original(self) -> Known | None:
+        """The original gravity as measured, else what the recipe should give in the wort there is."""
+        return self.original() or self.recipe_gravity(self.volume())
 
     def should_end(self) -> Known | None:
         """Where it should finish, by its original gravity and its yeast."""
@@ -620,7 +659,7 @@ class Brew:
             return None
         share = self.attenuation()
         expected = gravities.final_gravity(original.value, share.value)
-        return Known(expected.values["gravity"], f"expected of {original.value.m_as('sg'):.3f}, {share.origin}")
+        return Known(expected.values["gravity"], f"expected of {original.value.m_as('sg'):.3f}, {original.origin}; {share.origin}")
 
     def expected_final(self) -> Known | None:
         """Where it should finish, until there is yeast in it: after that only a reading tells."""
@@ -637,11 +676,17 @@ def _gives_extract(entry: knowledge.Ingredient) -> TypeGuard[knowledge.Fermentab
     )
 
 
-def fermentable(entry: knowledge.Fermentable | knowledge.Fruit, amount: Quantity | None) -> Fermentable:
-    """A fact of the knowledge base as the engine takes it; grain is steeped, for that is how extract is brewed."""
+def is_grain(part: Fermentable) -> bool:
+    return part.use != "dissolved"
+
+
+def fermentable(
+    entry: knowledge.Fermentable | knowledge.Fruit, amount: Quantity | None, use_of_grain: str = "steeped"
+) -> Fermentable:
+    """A fact of the knowledge base as the engine takes it; its grain steeped, unless it is said to be mashed."""
     if isinstance(entry, knowledge.Fruit):
         return Fermentable(entry.name, amount, entry.yield_points, "dissolved", None, FRUIT_COLOR, None, FRUIT_TAKEN)
-    use = "steeped" if entry.form == "grain" else "dissolved"
+    use = use_of_grain if entry.form == "grain" else "dissolved"
     # Grain that needs no mash was kilned or roasted until no enzyme was left.
     power = entry.diastatic if entry.mash or entry.diastatic is not None else 0.0
     return Fermentable(

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 import knowledge
 from assistant import wording
 from assistant.brew import Brew, Known
-from assistant.engine import fermentables, gravity, mash, packaging, volumes
+from assistant.engine import mash, packaging, volumes
 from assistant.engine.errors import EngineError
 from assistant.engine.units import Q, Quantity, unit_of
 from assistant.handlers.fermentation import yeast_range
@@ -20,7 +20,7 @@ from assistant.handlers.log import named
 from assistant.reply import Input
 from assistant.session.clocks import boil_clock
 from assistant.session.model import PlanLine
-from assistant.way import CARBONATING, CONDITIONING, REST, way_of
+from assistant.way import CARBONATING, CONDITIONING, REST
 
 STEEP, MASH = Q(155, "degF"), Q(152, "degF")
 """Where steeped grain and a mash are to settle: common practice, no source."""
@@ -166,7 +166,7 @@ def _boil_volume(brew: Brew) -> Known | None:
     size = brew.size()
     if size is None:
         return None
-    if way_of(brew).name != "all grain":
+    if brew.way().value != "all grain":
         return Known(size.value / 2, "half the batch, topped up later; common practice")
     rate, length = brew.boil_off(), brew.boil_length()
     lost = volumes.boil_off(rate.value, length.value).values["volume"]
@@ -175,7 +175,7 @@ def _boil_volume(brew: Brew) -> Known | None:
 
 def _first_water(brew: Brew) -> Known | None:
     """What is heated first: all of it, or in a mash its share."""
-    mashed = way_of(brew).name in ("partial mash", "all grain")
+    mashed = brew.use_of_grain().value == "mashed"
     return _poured(brew) or (_mash_water(brew) if mashed else _boil_volume(brew))
 
 
@@ -197,7 +197,7 @@ def _rinse_water(brew: Brew) -> Known | None:
     if mashed is None or boiled is None:
         return None
     missing = boiled.value - mashed.value + volumes.ABSORPTION * brew.grain()
-    if way_of(brew).name != "all grain":
+    if brew.way().value != "all grain":
         missing = min(missing, mashed.value.to(missing.units))
     return Known(missing, "boil volume less the mash water, and what the grain keeps") if _enough(missing) else None
 
@@ -243,24 +243,6 @@ def _boil_length(brew: Brew) -> Known:
 
 
 # --- Gravities and days
-
-
-def _expected_original(brew: Brew) -> Known | None:
-    """Not told for an all-grain batch, for it hangs on what the mash gives."""
-    size = brew.volume()
-    parts = [part for part, _ in brew.fermentables()]
-    if size is None or not parts or way_of(brew).name == "all grain":
-        return None
-    found = fermentables.original_gravity(parts, size.value).values["gravity"]
-    return Known(found, f"recipe in {wording.quantity(size.value)}")
-
-
-def _expected_final(brew: Brew) -> Known | None:
-    start, ferments = brew.original() or _expected_original(brew), brew.attenuation()
-    if start is None:
-        return None
-    found = gravity.final_gravity(start.value, ferments.value).values["gravity"]
-    return Known(found, f"original gravity {start.origin}; {ferments.origin}")
 
 
 def _read_on(brew: Brew) -> Known | None:
@@ -353,8 +335,8 @@ NUMBERS: dict[str, Callable[[Brew], Known | None]] = {
         "boil_length": _boil_length,
         "wort_temperature": _wort_temperature,
         "top_up": _top_up,
-        "expected_original": _expected_original,
-        "expected_final": _expected_final,
+        "expected_original": lambda brew: brew.recipe_gravity(brew.volume()),
+        "expected_final": Brew.should_end,
         "last_gravity": Brew.current,
         "read_on": _read_on,
         "day": _day,

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 import knowledge
 from assistant import wording
 from assistant.brew import Brew, Known, as_quantity
-from assistant.engine import fermentables, gravity
-from assistant.engine.errors import EngineError
+from assistant.engine import gravity
 from assistant.engine.fermentation import ABOVE_EXPECTED, ALIKE, DAYS_STILL, SLACK
 from assistant.engine.units import Quantity
 from assistant.handlers.fermentation import yeast_range
@@ -91,29 +90,6 @@ class Standing:
         pitch, known = self.brew.batch.event("pitch"), self.brew.wort_temperatures()
         return self.brew.wort_temperature() if known and (pitch is None or known[-1].happened >= pitch.happened) else None
 
-    def by_recipe(self) -> Known | None:
-        """The gravity the recipe should give in the batch's planned size."""
-        parts, size = [part for part, _ in self.brew.fermentables()], self.brew.batch.volume
-        if not (parts and isinstance(size, list)):
-            return None
-        try:
-            result = fermentables.original_gravity(parts, as_quantity(size))
-        except EngineError:
-            return None
-        return Known(result.values["gravity"], "by the recipe")
-
-    def original(self) -> Known | None:
-        return self.brew.original() or self.by_recipe()
-
-    def expected(self) -> Known | None:
-        """Where the gravity should end."""
-        original = self.original()
-        if original is None:
-            return None
-        share = self.brew.attenuation()
-        result = gravity.final_gravity(original.value, share.value)
-        return Known(result.values["gravity"], f"from {wording.quantity(original.value)}, {share.origin}")
-
 
 Fact = Callable[[Standing], Input | None]
 
@@ -175,7 +151,7 @@ def _rest(still: bool) -> Fact:
 
 def _from_end(holds: Callable[[float], bool]) -> Fact:
     def fact(standing: Standing) -> Input | None:
-        now, end = standing.gravity(), standing.expected()
+        now, end = standing.gravity(), standing.brew.should_end()
         if now is None or end is None or not holds(gravity.to_sg(now.value).m_as("sg") - end.value.m_as("sg")):
             return None
         return Input("gravity", f"{wording.quantity(now.value)}, about {wording.quantity(end.value)} expected", now.origin)
@@ -185,7 +161,7 @@ def _from_end(holds: Callable[[float], bool]) -> Fact:
 
 def _against_recipe(side: int) -> Fact:
     def fact(standing: Standing) -> Input | None:
-        told, meant = standing.brew.original(), standing.by_recipe()
+        told, meant = standing.brew.original(), standing.brew.aim()
         if told is None or meant is None or side * (told.value - meant.value).m_as("sg") <= OFF_RECIPE:
             return None
         return Input("original gravity", f"{wording.quantity(told.value)}, {wording.quantity(meant.value)} by the recipe", told.origin)

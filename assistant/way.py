@@ -1,4 +1,4 @@
-"""Which way a batch is made, and how far along it the log shows it to be.
+"""The steps of a batch made its way, and how far along them the log shows it to be.
 
 The steps are `knowledge/steps.toml`. A step is done when one of its events is in the log or its sign shows there; what
 lies before a step that is done counts as done too, for nobody logs everything.
@@ -36,7 +36,7 @@ class Way:
     name: str
     """One of the first four of `knowledge.entries.WAYS`."""
     reason: str
-    """What of the recipe makes it that one."""
+    """What makes it that one."""
     steps: tuple[knowledge.Step, ...]
 
     def place(self, id: str) -> int | None:
@@ -45,33 +45,10 @@ class Way:
 
 
 def way_of(brew: Brew) -> Way:
-    name, reason = _named(brew)
+    way = brew.way()
     packed = "keg" if brew.batch.event("keg") else "bottles"
-    steps = (step for step in knowledge.steps().values() if not step.ways or {name, packed}.intersection(step.ways))
-    return Way(name, reason, tuple(steps))
-
-
-def _named(brew: Brew) -> tuple[str, str]:
-    """By the recipe, or by what went in where there is none; extract with steeped grain unless they say otherwise."""
-    entries = [knowledge.ingredients().get(name) for name in _ingredients(brew)]
-    malts = [entry for entry in entries if isinstance(entry, knowledge.Fermentable)]
-    grains = [entry for entry in malts if entry.kind == "grain"]
-    starchy = next((grain for grain in grains if grain.mash), None)
-    extract = any(entry.kind == "extract" for entry in malts)
-    if not malts:
-        return "steeped", "the usual way, for the recipe is empty"
-    if grains and not extract:
-        return "all grain", "the recipe has grain and no extract"
-    if starchy:
-        return "partial mash", f"the recipe has extract, and {starchy.name} needs a mash"
-    if grains:
-        return "steeped", "the recipe has extract, and grain that needs no mash"
-    return "extract", "the recipe has no grain"
-
-
-def _ingredients(brew: Brew) -> list[str]:
-    planned = [line.ingredient or "" for line in brew.batch.plan]
-    return planned or [str(entry.slots["ingredient"]) for entry in brew.batch.additions]
+    steps = (step for step in knowledge.steps().values() if not step.ways or {way.value, packed}.intersection(step.ways))
+    return Way(way.value, way.origin, tuple(steps))
 
 
 # --- How far it is

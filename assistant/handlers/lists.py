@@ -166,17 +166,12 @@ def _yeast(brew: Brew, volume: Known) -> _Bought:
     """Packets of dry yeast for the cells the wort wants."""
     strain = brew.yeast()
     strength = brew.likely_original() or Known(USUAL_ALE, "default: a usual ale")
-    cells = yeast.pitch_rate(volume.value, strength.value, _ferments_as(strain)).values["cells"]
+    cells = yeast.pitch_rate(volume.value, strength.value, brew.family().value).values["cells"]
     packs = Q(math.ceil(round(cells.m_as("cells") / DRY_PACK.m_as("cells"), 1)), "pack")
     name = strain.name if strain else "Ale yeast"
     liquid = math.ceil(round(cells.m_as("cells") / yeast.PACK, 1))
     row = f"{_count(packs.magnitude, 'packet')} {name}, dry, or {_count(liquid, 'fresh pack')} of liquid"
     return strain.id if strain else "ale yeast", packs, row, Input("cells", wording.quantity(cells), f"gravity {strength.origin}")
-
-
-def _ferments_as(strain: knowledge.Yeast | None) -> str:
-    """Cold fermented yeast is pitched as a lager's."""
-    return "lager" if strain and strain.temperature and strain.temperature.high <= 60 else "ale"
 
 
 def _count(number: float, what: str) -> str:

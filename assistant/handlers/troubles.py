@@ -39,7 +39,7 @@ def _sum(result: Result, say: str, *inputs: tuple[str, Known]) -> Outcome:
 
 
 def _left_to_ferment(standing: Standing, turn: Turn) -> Outcome | None:
-    now, first = standing.gravity(), standing.original()
+    now, first = standing.gravity(), standing.brew.likely_original()
     if now is None or first is None:
         return None
     share = standing.brew.attenuation()
@@ -62,20 +62,11 @@ def _gravity_after_topping_up(standing: Standing, turn: Turn) -> Outcome | None:
     return _sum(result, say, ("before", before), ("its gravity", strong), ("topped up to", after))
 
 
-def _gravity_by_the_recipe(standing: Standing, turn: Turn) -> Outcome | None:
-    parts = [part for part, _ in standing.brew.fermentables()]
-    volume = standing.told("volume") or standing.brew.volume()
-    if not parts or volume is None:
-        return None
-    result = fermentables.original_gravity(parts, volume.value)
-    return _sum(result, f"{_SHOW(result.values['gravity'])} by the recipe in {_SHOW(volume.value)}.", ("volume", volume))
-
-
 def _extract_to_add(standing: Standing, turn: Turn) -> Outcome | None:
     entry = knowledge.ingredients()["light dry malt extract"]
     assert isinstance(entry, knowledge.Fermentable)
     now = standing.told("gravity") or standing.brew.original()
-    aim, volume = standing.by_recipe(), standing.brew.volume()
+    aim, volume = standing.brew.aim(), standing.brew.volume()
     if now is None or aim is None or volume is None or now.value >= aim.value:
         return None
     extract = fermentable(entry, None)
@@ -86,7 +77,7 @@ def _extract_to_add(standing: Standing, turn: Turn) -> Outcome | None:
 
 def _water_to_add(standing: Standing, turn: Turn) -> Outcome | None:
     now = standing.told("gravity") or standing.brew.original()
-    aim, volume = standing.by_recipe(), standing.brew.volume()
+    aim, volume = standing.brew.aim(), standing.brew.volume()
     if now is None or aim is None or volume is None or now.value <= aim.value:
         return None
     result = gravity.dilution(volume.value, gravity.to_sg(now.value), aim.value)
@@ -139,7 +130,7 @@ def _gas_from_the_sugar(standing: Standing, turn: Turn) -> Outcome | None:
 
 
 def _gas_still_to_come(standing: Standing, turn: Turn) -> Outcome | None:
-    now, end = standing.gravity(), standing.expected()
+    now, end = standing.gravity(), standing.brew.should_end()
     if now is None or end is None or gravity.to_sg(now.value) <= end.value:
         return None
     result = packaging.extra_co2(gravity.to_sg(now.value), end.value)
@@ -166,7 +157,7 @@ def _by_act(act: str, **from_sentence: str) -> Callable[[Standing, Turn], Outcom
 SUMS: dict[str, Callable[[Standing, Turn], Outcome | None]] = {
     "left to ferment": _left_to_ferment,
     "gravity after topping up": _gravity_after_topping_up,
-    "gravity by the recipe": _gravity_by_the_recipe,
+    "gravity by the recipe": _by_act("ask_original_gravity", volume="volume"),
     "extract to add": _extract_to_add,
     "water to add": _water_to_add,
     "boil it down": _boil_it_down,

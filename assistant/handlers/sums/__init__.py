@@ -55,7 +55,7 @@ def answer(turn: Turn) -> Outcome:
         result,
         sum_.say(result.values, given),
         inputs + sum_.lines(brew, given),
-        (*sum_.more(result.values, given), *sum_.lists(brew, result.values), *_between(result, sum_.ranged)),
+        (*sum_.more(result.values, given), *sum_.lists(brew, result.values, given), *_between(result, sum_.ranged)),
     )
 
 

@@ -38,14 +38,11 @@ def _scatter(brew: Brew) -> float:
 
 
 def _forecast(brew: Brew, given: Values) -> Result:
-    readings = brew.since_pitch()
-    pitch = brew.batch.event("pitch")
-    begin = pitch.happened if pitch else readings[0][0] if readings else brew.now
     return fermentation.forecast(
-        [reading for _, reading in readings],
+        [reading for _, reading in brew.since_pitch()],
         given["original"],
         given["final"],
-        Q((brew.now - begin).total_seconds() / 86400, "day"),
+        Q(brew.fermented_for(brew.now), "day"),
         given["kind"],
         _scatter(brew),
     )

@@ -50,8 +50,8 @@ class Sum:
     more: Callable[[Values, Values], tuple[str, ...]] = field(default=lambda values, given: ())
     where: tuple[str, tuple[Need, ...]] = ("", ())
     """Needs that only a slot which was said calls for: its name, and they."""
-    lists: Callable[[Brew, Values], tuple[str, ...]] = field(default=lambda brew, values: ())
-    """What the answer lists of the batch, from the result's values."""
+    lists: Callable[[Brew, Values, Values], tuple[str, ...]] = field(default=lambda brew, values, given: ())
+    """What the answer lists of the batch, from the result's values and the inputs."""
     lines: Callable[[Brew, Values], list[Input]] = field(default=lambda brew, given: [])
     """The lines of the recipe it rests on."""
     ranged: str = ""

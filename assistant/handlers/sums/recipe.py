@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import knowledge
-from assistant.brew import Brew, Known, fermentable
-from assistant.engine import bitterness, color, fermentables, gravity, recipe
+from assistant import making
+from assistant.brew import Brew, Known, fermentable, is_grain
+from assistant.engine import bitterness, color, fermentables, gravity
 from assistant.engine.bitterness import HopAddition
 from assistant.engine.errors import Impossible
 from assistant.engine.result import Result
@@ -31,8 +32,40 @@ def _part(given: Values, amount: Quantity | None = None) -> fermentables.Ferment
 
 
 def _used(part: fermentables.Fermentable, given: Values) -> fermentables.Fermentable:
-    """Grain in the way that was said, steeped or mashed."""
-    return replace(part, use=given["use"]) if "use" in given and part.use == "steeped" else part
+    """Grain as it is used, steeped or mashed."""
+    return replace(part, use=given["use"]) if "use" in given and is_grain(part) else part
+
+
+def _use_of_grain(brew: Brew, given: Values) -> Known | None:
+    """Steeped or mashed: as the batch's grain is, or as the grain that was named wants it; none where there is no grain."""
+    if "ingredient" not in given:
+        return brew.use_of_grain() if brew.grains() else None
+    entry = knowledge.ingredients().get(given["ingredient"])
+    if not isinstance(entry, knowledge.Fermentable) or entry.kind != "grain":
+        return None
+    way, reason = making.way_of(brew.batch, [(entry, None)])
+    return Known(making.use_of_grain(way), reason)
+
+
+_OTHERWISE = {"steeped": ("mashed", "this is a mini-mash"), "mashed": ("steeped", "this is an extract batch")}
+"""For a use of grain the other one, and the sentence that makes it that."""
+
+
+def _grain_counted(brew: Brew, values: Values, given: Values) -> tuple[str, ...]:
+    """How the recipe's grain was taken to be used, where it was not said, and what it would give used otherwise."""
+    known = _use_of_grain(brew, given)
+    if known is None or known.value != given["use"]:
+        return ()
+    other, sentence = _OTHERWISE[known.value]
+    then = _original_gravity(brew, {**given, "use": other}).values["gravity"]
+    return (
+        f"Grain counted as {known.value}: {known.origin}.",
+        f'If it is {other}, {show(then)}; say "{sentence}".',
+    )
+
+
+def _original_gravity(brew: Brew, given: Values) -> Result:
+    return fermentables.original_gravity([_used(part, given) for part in grain_bill(brew)], given["volume"])
 
 
 def hop_additions(brew: Brew, given: Values) -> list[HopAddition]:
@@ -99,18 +132,8 @@ def grain_bill(brew: Brew) -> list[fermentables.Fermentable]:
     return parts
 
 
-def _if_mashed(brew: Brew, values: Values) -> tuple[str, ...]:
-    """What a mash would make of steeped grain that has the enzyme for it."""
-    grains, volume = brew.grains(), brew.volume()
-    if not grains or volume is None or recipe.enzymes(grains).values["diastatic_power"].magnitude < recipe.CONVERTS:
-        return ()
-    parts = [_used(part, {"use": "mashed"}) for part in grain_bill(brew)]
-    gravity_then = fermentables.original_gravity(parts, volume.value).values["gravity"]
-    return (f"With the grain mashed rather than steeped, {show(gravity_then)}.",)
-
-
-def _if_said(given: Values) -> str:
-    return f" with the grain {given['use']}" if "use" in given else ""
+def _as_used(given: Values) -> str:
+    return f", {given['use']}," if "use" in given else ""
 
 
 _SHADES = (
@@ -166,7 +189,7 @@ HOT = (
 )
 """How the hops are boiled and what is left hot, and by which rule that is reckoned."""
 
-USE = Need("use", "grain is")
+USE = Need("use", "grain is", follows=_use_of_grain)
 
 
 def hop_lines(brew: Brew, given: Values) -> list[Input]:
@@ -194,12 +217,12 @@ SUMS: dict[str, Sum] = {
     "ask_gravity_from": Sum(
         (AMOUNT, INGREDIENT, VOLUME, USE),
         lambda brew, g: fermentables.gravity_from([_part(g, g["amount"])], g["volume"]),
-        lambda v, g: f"{show(v['gravity'])} from {show(g['amount'])} of {named(g)} in {show(g['volume'])}.",
+        lambda v, g: f"{show(v['gravity'])} from {show(g['amount'])} of {named(g)}{_as_used(g)} in {show(g['volume'])}.",
     ),
     "ask_extract_for": Sum(
         (TARGET_GRAVITY, VOLUME, Need("ingredient", "extract", "With which extract?"), USE),
         lambda brew, g: fermentables.extract_for(g["target"], g["volume"], _part(g)),
-        lambda v, g: f"{show(v['amount'])} of {named(g)} for {show(g['volume'])} at {show(g['target'])}.",
+        lambda v, g: f"{show(v['amount'])} of {named(g)}{_as_used(g)} for {show(g['volume'])} at {show(g['target'])}.",
     ),
     "ask_bitterness": Sum(
         (Need("amount", "hops"), Need("ingredient", "hop"), VOLUME, *HOT),
@@ -238,10 +261,10 @@ SUMS: dict[str, Sum] = {
     ),
     "ask_original_gravity": Sum(
         (VOLUME, USE, Need("measured", "measured", batch=Brew.original)),
-        lambda brew, g: fermentables.original_gravity([_used(part, g) for part in grain_bill(brew)], g["volume"]),
-        lambda v, g: f"{show(v['gravity'])} original gravity by the recipe{_if_said(g)}, in {show(g['volume'])}.",
+        _original_gravity,
+        lambda v, g: f"{show(v['gravity'])} original gravity by the recipe in {show(g['volume'])}.",
         lambda v, g: (f"Measured: {show(g['measured'])}.",) if "measured" in g else (),
-        lists=_if_mashed,
+        lists=_grain_counted,
         lines=fermentable_lines,
     ),
     "ask_final_gravity": Sum(

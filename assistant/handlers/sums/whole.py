@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import knowledge
 from assistant import wording
-from assistant.brew import Brew, Known
+from assistant.brew import Brew, Known, is_grain
 from assistant.engine import alcohol, color, recipe
 from assistant.engine.errors import EngineError, Impossible
 from assistant.engine.result import Result
@@ -44,7 +44,7 @@ def _powers(brew: Brew, given: Values) -> list[Input]:
             f"{line.origin}; power from the knowledge base",
         )
         for part, line in brew.grain_bill()
-        if part.use == "steeped" and part.amount
+        if is_grain(part) and part.amount
     ]
 
 
@@ -193,7 +193,7 @@ SUMS: dict[str, Sum] = {
         ),
         _scale,
         lambda v, g: f"{v['factor'].magnitude:.3g} times everything, from {show(g['volume'])} to {show(g['final_volume'])}.",
-        lists=lambda brew, v: tuple(_scaled(brew, v["factor"].magnitude)),
+        lists=lambda brew, v, g: tuple(_scaled(brew, v["factor"].magnitude)),
     ),
     "ask_enzymes": Sum(
         (),
