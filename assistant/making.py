@@ -34,14 +34,20 @@ def way_of(batch: Batch, malts: Malts) -> tuple[str, str]:
 
     As it was set goes first, then what the batch is called, then what its log speaks of, then its recipe.
     """
+    way, reason = _told(batch, malts) or by_recipe(malts)
+    grain = not malts or any(entry.kind == "grain" for entry, _ in malts)
+    return way if grain or way != "steeped" else "extract", reason
+
+
+def _told(batch: Batch, malts: Malts) -> tuple[str, str] | None:
     told = batch.setting("way")
     if told is not None:
-        return str(told), "you said so"
+        return str(told).replace("_", " "), "you said so"
     for texts, reason in (((batch.name, batch.style), "its name says so"), (_logged(batch), "the log speaks of it")):
         way = next((way for text in texts if (way := _told_by(text or "", malts))), None)
         if way:
             return way, reason
-    return by_recipe(malts)
+    return None
 
 
 def by_recipe(malts: Malts) -> tuple[str, str]:
@@ -89,7 +95,7 @@ def _told_by(text: str, malts: Malts) -> str | None:
     told = next((way for words, way in WORDS.items() if f" {words} " in spaced), None)
     kinds = {entry.kind for entry, _ in malts} or {"extract", "grain"}
     if told == "steeped":
-        return ("steeped" if "grain" in kinds else "extract") if "extract" in kinds else None
+        return told if "extract" in kinds else None
     if told == "mashed":
         return "partial mash" if "extract" in kinds else "all grain"
     return told

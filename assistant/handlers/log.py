@@ -271,7 +271,7 @@ def described(act: str, slots: dict[str, Any]) -> str:
     if act == "start_timer":
         return f"timer {shown['duration']}" + (f" for the {shown['label']}" if "label" in shown else "")
     if act == "set":
-        return ", ".join(f"{name.replace('_', ' ')} {value}" for name, value in shown.items())
+        return ", ".join(f"{name} {value}".replace("_", " ") for name, value in shown.items())
     if act == "correct_last":
         return ", ".join(shown.values())
     return act.replace("_", " ")
