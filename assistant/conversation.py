@@ -13,7 +13,7 @@ import knowledge
 from assistant import asked, finding, questions, safety, wording
 from assistant.acts import ACTS
 from assistant.brew import Brew
-from assistant.dispatch import HANDLERS
+from assistant.dispatch import HANDLERS, OFFERED
 from assistant.engine.units import Q, unit_of
 from assistant.expected import expected
 from assistant.handlers import clock as clock_handlers
@@ -166,6 +166,8 @@ class Conversation:
             self._question = questions.Question((command,), outcome.ask)
         if outcome.choices:
             self._question = questions.Question(outcome.choices, None, choose=True)
+        if outcome.offer:
+            self._question = questions.Question((outcome.offer,), None, offered=True)
         if outcome.working:
             self._last_working = outcome.working
         self._last_values = outcome.values or self._last_values
@@ -187,7 +189,7 @@ class Conversation:
         """What the handler answers; a question that names a batch is answered for that one, and nothing is switched."""
         command, name = turn.command, turn.slots.get("name")
         if name is None or not (is_harmless(command.act) or command.act == "export"):
-            return HANDLERS[command.act](turn)
+            return (HANDLERS.get(command.act) or OFFERED[command.act])(turn)
         batch = self.session.find_batch(str(name))
         if batch is None:
             return plan_handlers.no_such_batch(turn)

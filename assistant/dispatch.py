@@ -72,3 +72,6 @@ HANDLERS: dict[str, Handler] = {
     "again": know.again,
     "help": know.help_,
 }
+
+OFFERED: dict[str, Handler] = {"write_scaled": plan.write_scaled}
+"""What no sentence asks for: an answer offers it, and a yes carries it out."""

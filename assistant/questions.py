@@ -32,6 +32,7 @@ BARE_ANSWERS = {
     "cold_volume": "gallon",
     "water": "gallon",
     "grain": "pound",
+    "ice": "pound",
     "alpha": "percent",
     "bitterness": "ibu",
     "boil_left": "minute",
@@ -72,6 +73,8 @@ class Question:
     """None: yes or no."""
     choose: bool = False
     """Whether only one of the commands is meant, and the answer names it."""
+    offered: bool = False
+    """Whether an answer ended with it: yes or no, and what else is said is a sentence of its own."""
 
 
 def paraphrase(command: Command) -> str:
@@ -146,6 +149,8 @@ def answered(question: Question, answer: Command) -> list[Command]:
         return [filled] if filled else []
     if answer.act == "answer_yes":
         return list(question.commands)
+    if question.offered:
+        return []
     changed = [_with_value(command, answer.slots) for command in question.commands]
     return changed if changed != list(question.commands) else []
 
@@ -231,6 +236,7 @@ def as_object(question: Question | None) -> dict[str, Any] | None:
     return {
         "slot": question.slot,
         "choose": question.choose,
+        "offered": question.offered,
         "commands": [[command.act, command.slots, command.heard] for command in question.commands],
     }
 
@@ -242,4 +248,5 @@ def from_object(kept: Any) -> Question | None:
         tuple(Command(act, slots, 1.0, heard) for act, slots, heard in kept["commands"]),
         kept["slot"],
         kept.get("choose", False),
+        kept.get("offered", False),
     )

@@ -82,6 +82,8 @@ class Outcome:
     """The slot a question is about; the command is carried out once it is answered."""
     choices: tuple[Command, ...] = ()
     """The commands a question offers; the one that the answer names is carried out."""
+    offer: Command | None = None
+    """What a yes to the question at the end of the answer carries out."""
     entry: str = ""
     """The entry of the knowledge base that is told, as `troubles/flat beer`."""
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+import knowledge
 from assistant.engine.units import Q
 from assistant.handlers.sums import SUMS
 from assistant.questions import BARE_ANSWERS, dimension
@@ -20,6 +22,16 @@ TURNED = {
 _BARE_HERE = {("ask_calories", "volume"): "fluid_ounce"}
 """The unit of a bare number in a place where it is not that of the number before: a serving is so many ounces."""
 
+INSTEAD_OF = {
+    ("ask_mix_temperature", "ice"): ("cold_volume", "cold_temperature"),
+    ("ask_mix_temperature", "cold_volume"): ("ice",),
+    ("ask_scale", "final_volume"): ("times",),
+}
+"""What is let go when this is told anew, for it does the same: ice cools instead of water."""
+
+_MEANT_AT_ONCE = {("ask_scale", "volume"): "final_volume"}
+"""The place that is meant where two would take it: a recipe is asked about in another size, not from another."""
+
 _NEAR = 5.0
 """A bare number stands for one it is at most so many times as great or as small as."""
 
@@ -29,12 +41,12 @@ def varied(last: Command, change: Command) -> Command | None:
     if "target" in change.slots and "target" not in last.slots:
         return _turned(last, change)
     slots = dict(last.slots)
-    side = str(change.slots.get("side", ""))
-    for name, value in change.slots.items():
-        if name == "side":
-            continue
-        told = name in slots or isinstance(value, str) and name in {need.slot for need in SUMS[last.act].needs}
-        place = name if told and not side else _place(last, value, side)
+    said = _by_name(last, change.slots)
+    side = str(said.pop("side", ""))
+    for name, value in said.items():
+        told = name in slots or (name not in change.slots or isinstance(value, str)) and name in _places(last)
+        meant = name if told and not side else _MEANT_AT_ONCE.get((last.act, name))
+        place = meant or _place(last, value, side)
         if place is None:
             return None
         if isinstance(value, list) and value[1] == "":
@@ -42,8 +54,29 @@ def varied(last: Command, change: Command) -> Command | None:
             if measured is None:
                 return None
             value = measured
+        if place not in last.slots:
+            slots = {other: slots[other] for other in slots if other not in INSTEAD_OF.get((last.act, place), ())}
         slots[place] = value
     return replace(last, slots=slots, heard=change.heard, sure=change.sure, repairs=change.repairs)
+
+
+def _by_name(last: Command, said: Mapping[str, Slot]) -> dict[str, Slot]:
+    """What was said, an amount of something under that thing's own name or kind where the sum has a place for it."""
+    found = dict(said)
+    name, places = found.get("ingredient"), _places(last)
+    entry = knowledge.ingredients().get(name) if isinstance(name, str) else None
+    if entry is None or "ingredient" in places or "amount" not in found:
+        return found
+    place = next((each for each in (entry.id, entry.kind) if each in places), None)
+    if place:
+        del found["ingredient"]
+        found[place] = found.pop("amount")
+    return found
+
+
+def _places(last: Command) -> set[str]:
+    """The slots that the sum can be told."""
+    return {need.slot for need in SUMS[last.act].needs}
 
 
 def _turned(last: Command, change: Command) -> Command | None:

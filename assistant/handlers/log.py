@@ -18,6 +18,7 @@ from assistant.handlers.working import outcome_of
 from assistant.reply import Input, Outcome
 from assistant.session.clocks import boil_clock
 from assistant.session.entry import Entry
+from assistant.session.model import Batch
 
 EVENT_WORDS = {
     "steep_start": "grain in, steep begun",
@@ -275,6 +276,11 @@ def described(act: str, slots: dict[str, Any]) -> str:
     if act == "correct_last":
         return ", ".join(shown.values())
     return act.replace("_", " ")
+
+
+def recipe_text(batch: Batch) -> str:
+    """The recipe in a line."""
+    return "; ".join(described("plan_addition", line.slots) for line in batch.plan)
 
 
 def named(ingredient: str) -> str:

@@ -14,11 +14,11 @@ from assistant import wording
 from assistant.brew import as_quantity
 from assistant.engine import alcohol
 from assistant.engine.errors import EngineError
-from assistant.handlers.log import described, entry_line, named
+from assistant.handlers.log import described, entry_line, named, recipe_text
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.reply import Outcome
 from assistant.session.clocks import boil_clock
-from assistant.session.entry import Entry
+from assistant.session.entry import Draft, Entry
 
 
 def addition(turn: Turn) -> Outcome:
@@ -61,6 +61,26 @@ def remove(turn: Turn) -> Outcome:
         return asked("boil_left", f"Which {named(name)}: {when}?")
     turn.record()
     return Outcome(f"{named(name)} is out of the recipe.")
+
+
+def write_scaled(turn: Turn) -> Outcome:
+    """Put the recipe in its new size in the log, all or nothing: each line in the place of the old one, then the size."""
+    batch, factor, size = turn.session.bench, turn.slots["factor"][0], turn.slots["final_volume"]
+    if recipe_text(batch) != turn.slots["recipe"] or batch.additions:
+        return refused("The recipe is no longer the one that was scaled.", "Ask for the new size again.")
+
+    def draft(act: str, slots: dict[str, Any], refers: int | None = None) -> Draft:
+        return Draft(act=act, slots=slots, heard=turn.command.heard, happened=turn.said, said=turn.said, refers=refers)
+
+    lines = [
+        draft("plan_addition", {**line.slots, "amount": [round(line.amount[0] * factor, 6), line.amount[1]]}, line.id)
+        for line in batch.plan
+    ]
+    turn.session.record_many([*lines, draft("set", {"volume": size})])
+    return Outcome(
+        f"{len(lines)} line{'' if len(lines) == 1 else 's'} and the batch size are scaled to {wording.slot(size)}.",
+        more=("Undo takes all of it back.",),
+    )
 
 
 def new_batch(turn: Turn) -> Outcome:
@@ -120,9 +140,7 @@ def summary(turn: Turn) -> Outcome:
     size = f", {wording.slot(batch.volume)}" if batch.volume else ""
     more = []
     if batch.plan:
-        more.append(
-            "Recipe: " + "; ".join(described("plan_addition", line.slots) for line in batch.plan) + "."
-        )
+        more.append(f"Recipe: {recipe_text(batch)}.")
     original, current = brew.original(), brew.current()
     values: dict[str, Any] = {}
     if original:

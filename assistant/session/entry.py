@@ -22,7 +22,7 @@ class Draft:
     said: datetime
     """When it was told to the assistant, never before `happened` in a plain report."""
     refers: int | None = None
-    """The entry an undo, correction, removal or cancellation speaks of."""
+    """The entry an undo, correction, removal or cancellation speaks of, or whose line a line of the recipe replaces."""
     batch: int | None = None
     """Number of the batch it belongs to: the number of the entry that opened the batch.
 

@@ -106,10 +106,15 @@ def _open(journal: Journal, batch: Batch, entry: Entry) -> None:
 
 
 def _plan(journal: Journal, batch: Batch, entry: Entry) -> None:
-    batch.plan.append(PlanLine(
+    line = PlanLine(
         id=entry.id, said=entry.said, ingredient=entry.slots.get("ingredient"), amount=entry.slots["amount"],
         boil_left=_boil_left(entry), slots=entry.slots,
-    ))
+    )
+    old = next((at for at, each in enumerate(batch.plan) if each.id == entry.refers), None)
+    if old is None:
+        batch.plan.append(line)
+    else:
+        batch.plan[old] = line
 
 
 def _unplan(journal: Journal, batch: Batch, entry: Entry) -> None:

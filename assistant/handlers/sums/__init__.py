@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import count
 from typing import Any
 
@@ -17,7 +18,7 @@ from assistant.handlers.sums.need import Need, Sum
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.handlers.working import outcome_of
 from assistant.reply import Input, Outcome
-from grammar.command import numbered
+from grammar.command import Command, numbered
 
 SUMS: dict[str, Sum] = {
     **strength.SUMS,
@@ -51,12 +52,17 @@ def answer(turn: Turn) -> Outcome:
         result = sum_.work(brew, given)
     except EngineError as error:
         return refused(str(error))
-    return outcome_of(
+    outcome = outcome_of(
         result,
         sum_.say(result.values, given),
         inputs + sum_.lines(brew, given),
         (*sum_.more(result.values, given), *sum_.lists(brew, result.values, given), *_between(result, sum_.ranged)),
     )
+    offer = sum_.offers(brew, result.values, given)
+    if offer is None:
+        return outcome
+    command = Command(offer.act, offer.slots, 1.0, turn.command.heard)
+    return replace(outcome, more=(*outcome.more, offer.question), offer=command)
 
 
 def _between(result: Result, name: str) -> tuple[str, ...]:

@@ -110,6 +110,8 @@ def _mixed_of(given: Values) -> str:
     told += [f"{show(part['volume'])} at {show(part['temperature'])}" for part in given["parts"] if len(part) == 2]
     if "ice" in given:
         told.append(f"{show(given['ice'])} of ice")
+    if "grain" in given:
+        told.append(f"{show(given['grain'])} of grain")
     return wording.listed(told)
 
 

@@ -40,6 +40,15 @@ class Need:
 
 
 @dataclass(frozen=True)
+class Offer:
+    """What may be done with an answer, and the question whether it shall be."""
+
+    question: str
+    act: str
+    slots: dict[str, Any]
+
+
+@dataclass(frozen=True)
 class Sum:
     """One act's sum."""
 
@@ -58,6 +67,8 @@ class Sum:
     """The value, a time, whose range is told with the answer: a forecast."""
     instead: Callable[[Brew, Mapping[str, Any]], Sum | None] = field(default=lambda brew, slots: None)
     """Another sum for the same question, where the batch knows better; beside it the slots that were said."""
+    offers: Callable[[Brew, Values, Values], Offer | None] = field(default=lambda brew, values, given: None)
+    """What a yes does with the answer."""
     parts: tuple[str, ...] = ()
     """Slots that a sentence may tell of several things, such as worts; `given["parts"]` holds them, thing by thing."""
 

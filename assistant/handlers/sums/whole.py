@@ -10,9 +10,9 @@ from assistant.brew import Brew, Known, is_grain
 from assistant.engine import alcohol, color, recipe
 from assistant.engine.errors import EngineError, Impossible
 from assistant.engine.result import Result
-from assistant.engine.units import Q, Quantity
-from assistant.handlers.log import described
-from assistant.handlers.sums.need import VOLUME, Need, Sum, Values
+from assistant.engine.units import Q, Quantity, unit_of
+from assistant.handlers.log import described, recipe_text
+from assistant.handlers.sums.need import VOLUME, Need, Offer, Sum, Values
 from assistant.handlers.sums.recipe import HOT, bitterness_of, grain_bill, hop_lines
 from assistant.reply import Input
 from assistant.wording import quantity as show
@@ -64,6 +64,20 @@ def _scaled(brew: Brew, factor: float) -> Iterator[str]:
             if line.boil_left is not None:
                 slots["boil_left"] = [line.boil_left, "minute"]
             yield described("plan_addition", slots)
+
+
+def _offered(brew: Brew, values: Values, given: Values) -> Offer | None:
+    """To write it down, as long as nothing of the recipe has gone in."""
+    plan = brew.batch.plan
+    if not plan or brew.batch.additions:
+        return None
+    size, factor = given["final_volume"], values["factor"]
+    slots = {
+        "factor": [float(factor.magnitude), unit_of(factor)],
+        "final_volume": [float(size.magnitude), unit_of(size)],
+        "recipe": recipe_text(brew.batch),
+    }
+    return Offer("Shall I put that in the recipe?", "write_scaled", slots)
 
 
 _TIMES = {"half": 0.5, "double": 2.0, "triple": 3.0}
@@ -194,6 +208,7 @@ SUMS: dict[str, Sum] = {
         _scale,
         lambda v, g: f"{v['factor'].magnitude:.3g} times everything, from {show(g['volume'])} to {show(g['final_volume'])}.",
         lists=lambda brew, v, g: tuple(_scaled(brew, v["factor"].magnitude)),
+        offers=_offered,
     ),
     "ask_enzymes": Sum(
         (),
