@@ -135,7 +135,7 @@ class Conversation:
             answered = [] if question.choose else questions.answered(question, answer)
             dropped = "" if answered else questions.dropped(question)
             commands = answered or self._understand(heard, said, False)
-        elif question:
+        elif question and not named:
             dropped = questions.dropped(question)
         read, commands = commands, finding.mended(commands, heard)
         unrecorded = _records(read) and not _records(commands)
@@ -245,7 +245,7 @@ class Conversation:
         """The question, refusal or shrug instead of acting, where the sentence was not wholly understood."""
         first = commands[0]
         unsure = min(command.sure for command in commands)
-        if first.act == "unclear" or unsure < finding.NEAREST:
+        if first.act == "unclear" or unsure < finding.NEAREST or (unsure < LINE and self._opens_nothing(first)):
             return self._unclear(heard)
         for command in commands:
             doubt = command.impossible
@@ -268,6 +268,12 @@ class Conversation:
             first.sure,
             Outcome(f"{wording.sentence(meant).rstrip('.')}?", ASK, more=questions.reasons(first)),
         )
+
+    def _opens_nothing(self, command: Command) -> bool:
+        """Whether it would go to a batch, and there is none that is called so or nearly so."""
+        name = str(command.slots.get("name"))
+        found = self.session.find_batch(name) or plan_handlers.near_batches(self.session, name)
+        return command.act == "use_batch" and not found
 
     def _offered(self, found: asked.Found) -> Part | None:
         """The entries that may be meant, to be chosen from; None where none is near."""

@@ -6,8 +6,11 @@ import csv
 import io
 import json
 import os
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
+
+from rapidfuzz import fuzz, process
 
 import knowledge
 from assistant import wording
@@ -16,9 +19,20 @@ from assistant.engine import alcohol
 from assistant.engine.errors import EngineError
 from assistant.handlers.log import described, entry_line, named, recipe_text
 from assistant.handlers.turn import Turn, asked, refused
-from assistant.reply import Outcome
+from assistant.reply import ASK, REFUSED, UNCLEAR, Outcome
 from assistant.session.clocks import boil_clock
 from assistant.session.entry import Draft, Entry
+from assistant.session.session import Session
+from grammar.words import split
+
+NEAR_NAME = 80.0
+"""Of 100: how like the name of a batch a name must be spelled to be asked about."""
+
+PLAIN = 0.9
+"""From here on it is sure that a batch is meant; words that open anything at all leave it below."""
+
+BATCH_WORDS = frozenset("batch batches brew beer".split())
+"""Words with which it is sure as well."""
 
 
 def addition(turn: Turn) -> Outcome:
@@ -99,12 +113,27 @@ def use_batch(turn: Turn) -> Outcome:
 
 
 def no_such_batch(turn: Turn) -> Outcome:
-    """The refusal where no batch has the name that was said, with the names there are."""
+    """The answer where no batch has the name that was said: the nearest of those there are, else all of them.
+
+    What opens a batch (`use`, `open`, `go to`) may mean anything else, so without such a batch it is no more than unclear.
+    """
+    near = near_batches(turn.session, str(turn.slots["name"]))
+    if near:
+        choices = tuple(replace(turn.command, slots={**turn.slots, "name": name}, sure=1.0) for name in near)
+        return Outcome(f"Do you mean {wording.listed([name.title() for name in near], 'or')}?", ASK, choices=choices)
+    plain = turn.command.act != "use_batch" or turn.command.sure >= PLAIN or BATCH_WORDS.intersection(split(turn.command.heard))
     names = wording.listed([str(each.name).title() for each in turn.session.journal.batches if each.name])
-    return refused(
+    return Outcome(
         f"There is no batch called {turn.slots['name']}.",
-        f"There is {names}." if names else "There are none yet.",
+        REFUSED if plain else UNCLEAR,
+        more=(f"There is {names}." if names else "There are none yet.",),
     )
+
+
+def near_batches(session: Session, name: str) -> list[str]:
+    """Names of batches that are spelled nearly like this, the nearest first."""
+    names = {str(batch.name).casefold() for batch in session.journal.batches if batch.name}
+    return [found for found, *_ in process.extract(name.casefold(), sorted(names), scorer=fuzz.ratio, score_cutoff=NEAR_NAME)]
 
 
 def list_batches(turn: Turn) -> Outcome:
