@@ -142,7 +142,8 @@ class Conversation:
         bench = self.session.bench
         # What is plainly told needs no stage, and the stage is looked for through all readings.
         stage = stage_of(Brew(bench, said)) if bench.entries and asked.undecided(commands, heard) else ""
-        found = asked.found(commands, heard, stage)
+        plain = commands[0].act == "use_batch" and self._names_a_batch(commands[0])
+        found = asked.Found(commands) if plain else asked.found(commands, heard, stage)
         commands = found.commands
         held = self._offered(found) or self._held_back(commands, heard)
         if held:
@@ -245,7 +246,8 @@ class Conversation:
         """The question, refusal or shrug instead of acting, where the sentence was not wholly understood."""
         first = commands[0]
         unsure = min(command.sure for command in commands)
-        if first.act == "unclear" or unsure < finding.NEAREST or (unsure < LINE and self._opens_nothing(first)):
+        nowhere = unsure < LINE and first.act == "use_batch" and not self._names_a_batch(first)
+        if first.act == "unclear" or unsure < finding.NEAREST or nowhere:
             return self._unclear(heard)
         for command in commands:
             doubt = command.impossible
@@ -269,11 +271,10 @@ class Conversation:
             Outcome(f"{wording.sentence(meant).rstrip('.')}?", ASK, more=questions.reasons(first)),
         )
 
-    def _opens_nothing(self, command: Command) -> bool:
-        """Whether it would go to a batch, and there is none that is called so or nearly so."""
+    def _names_a_batch(self, command: Command) -> bool:
+        """Whether there is a batch that is called as this says, or nearly so."""
         name = str(command.slots.get("name"))
-        found = self.session.find_batch(name) or plan_handlers.near_batches(self.session, name)
-        return command.act == "use_batch" and not found
+        return bool(self.session.find_batch(name) or plan_handlers.near_batches(self.session, name))
 
     def _offered(self, found: asked.Found) -> Part | None:
         """The entries that may be meant, to be chosen from; None where none is near."""

@@ -166,3 +166,23 @@ def test_the_answer_says_what_it_means(
     reply = talk(tmp_path).answer(said, moment(f"{DAY}09:00"))
     assert reply.status == "done"
     assert piece in reply.text
+
+
+READ_WHILE_IT_FERMENTS = [("10 10:00", "1.052"), ("14 10:00", "1.024"), ("16 10:00", "1.018")]
+
+
+def test_a_forecast_counts_from_the_original_gravity_where_no_pitch_was_told(
+    talk: Callable[[Path], Conversation], tmp_path: Path
+) -> None:
+    """The yeast goes in when that is read, so telling of it changes nothing."""
+    told = []
+    for pitch in ((), ("pitched the yeast",)):
+        conversation = talk(tmp_path / str(len(pitch)))
+        for day, gravity in READ_WHILE_IT_FERMENTS:
+            conversation.answer(f"reading {gravity} at 60F", moment(f"2026-10-{day.replace(' ', 'T')}"))
+            if day == "10 10:00":
+                for sentence in pitch:
+                    conversation.answer(sentence, moment("2026-10-10T10:00"))
+        reply = conversation.answer("when will it be done fermenting", moment("2026-10-16T10:00"))
+        told.append([line for line in reply.text.splitlines() if line.startswith("Forecast")])
+    assert told[0] == told[1] != []
