@@ -7,7 +7,7 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
-TOPICS = ("words", "slots", "log", "plan", "clock", "sums", "brew", "batch", "know", "measures", "back", "steps", "terse", "facts")
+TOPICS = ("words", "shapes", "slots", "log", "plan", "clock", "sums", "brew", "batch", "know", "measures", "back", "steps", "terse", "facts")
 """The grammar files, in the order they are read."""
 
 ANSWERS = ("answer_yes", "answer_no", "answer_value")
