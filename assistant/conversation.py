@@ -69,6 +69,7 @@ class Conversation:
         self._last_values = {name: Q(*value) for name, value in (log.memo("last_values") or {}).items()}
         self._question = questions.from_object(log.memo("question"))
         self._addition_act: str | None = log.memo("addition_act")
+        self._last_act = ""
         asked = log.memo("last_sum")
         self._last_sum = Command(*asked) if asked else None
 
@@ -159,8 +160,11 @@ class Conversation:
     def _carry_out(self, command: Command, said: datetime) -> Part:
         if command.act == "ask_varied" and self._last_sum:
             command = varied(self._last_sum, command) or command
+        if command.act == "correct_last" and set(command.slots) == {"unit"} and self._last_act in SUMS:
+            command = replace(command, act="ask_convert", slots={"to": command.slots["unit"]})
         turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
         outcome = self._carried_out(turn)
+        self._last_act = command.act
         if outcome.ask and command.act.startswith("ask_"):
             command, outcome = self._rather(turn, outcome)
         if outcome.ask:

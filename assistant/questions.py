@@ -175,7 +175,7 @@ def _filled(command: Command, slot: str, answer: Command) -> Command | None:
 
 def _of_a_form(asked_of: Any, said: str) -> str:
     """`amber malt extract` and `liquid` make `amber liquid malt extract`, as far as there is one; else what was said."""
-    form = said.removesuffix("malt extract").strip()
+    form = said.removesuffix("malt extract").removesuffix("one").strip()
     whole = str(asked_of).replace("malt extract", f"{form} malt extract").strip()
     return whole if form in ("liquid", "dry") and whole in knowledge.ingredients() else said
 

@@ -18,7 +18,7 @@ from assistant.handlers.working import outcome_of
 from assistant.reply import Input, Outcome
 from assistant.session.clocks import boil_clock
 from assistant.session.entry import Entry
-from assistant.session.model import Batch
+from assistant.session.model import Batch, same_name
 
 EVENT_WORDS = {
     "steep_start": "grain in, steep begun",
@@ -90,7 +90,19 @@ def plain(turn: Turn) -> Outcome:
     """A temperature, a volume, a note."""
     entry = turn.record()
     values = {name: as_quantity(value) for name, value in entry.slots.items() if isinstance(value, list)}
-    return Outcome(f"{described(entry.act, entry.slots)} logged{_when(turn)}.", values=values)
+    slip = _slip("The batch is", turn.session.bench.volume, entry.slots.get("volume"))
+    return Outcome(f"{described(entry.act, entry.slots)} logged{_when(turn)}.", values=values, more=slip)
+
+
+def _slip(of: str, planned: Any, said: Any) -> tuple[str, ...]:
+    """A line where the number is the planned one in another unit: most likely the wrong word was said."""
+    if not (isinstance(planned, list) and isinstance(said, list) and planned[0] == said[0] and planned[1] != said[1]):
+        return ()
+    return (f'{of} {wording.slot(planned)}; if it was that, say "no, {_units(planned[1])}".',)
+
+
+def _units(unit: str) -> str:
+    return unit.replace("_", " ") + "s"
 
 
 def addition(turn: Turn) -> Outcome:
@@ -100,7 +112,9 @@ def addition(turn: Turn) -> Outcome:
     fact = known.get(slots["ingredient"])
     if fact is not None and fact.generic and "amount" not in slots:
         names = dict.fromkeys(line.ingredient for line in planned if line.ingredient)
-        meant = [name for name in names if name in known and known[name].kind == fact.kind]
+        of_kind = [name for name in names if name in known and known[name].kind == fact.kind]
+        # The dry extract is the one that is dry, where the recipe has one of each.
+        meant = [name for name in of_kind if same_name(name, fact.id)] or of_kind
         if len(meant) > 1:
             return asked("ingredient", f"Which: {wording.listed([named(name) for name in meant], 'or')}?")
         slots |= {"ingredient": meant[0]} if meant else {}
@@ -115,9 +129,10 @@ def addition(turn: Turn) -> Outcome:
         return Outcome(f"{described(entry.act, entry.slots)} logged{_when(turn)}.{amount}")
     entry = turn.record(slots)
     made = [line for line in turn.session.bench.plan if line.made == entry.id]
-    more = []
+    more: list[str] = []
     if made and made[0].amount != slots["amount"]:
-        more.append(f"The recipe said {wording.slot(made[0].amount)}.")
+        planned_amount = made[0].amount
+        more += _slip("The recipe said", planned_amount, slots["amount"]) or [f"The recipe said {wording.slot(planned_amount)}."]
     elif planned and not made:
         more.append("That was not in the recipe.")
     return Outcome(
@@ -193,16 +208,19 @@ def correct(turn: Turn) -> Outcome:
         if said == "when":
             changes["when"] = value
             continue
+        if said == "unit":
+            value = _in_unit(last, value)
+            if value is None:
+                return _does_not_fit(last, f"{Q(1, turn.slots[said]).units:~P}")
+            changes |= value
+            continue
         targets = [
             name
             for name in _CORRECTS.get(last.act, {}).get(said, ())
             if name in last.slots or last.act != "set"
         ]
         if not targets:
-            return refused(
-                f"The last entry is {described(last.act, last.slots)}; {wording.slot(value)} does not fit it.",
-                "Say undo to take it back.",
-            )
+            return _does_not_fit(last, value)
         target = targets[0]
         old = last.slots.get(target)
         if isinstance(value, list) and value[1] == "":
@@ -215,6 +233,26 @@ def correct(turn: Turn) -> Outcome:
     return Outcome(
         f"Corrected: {described(after.act, after.slots)}, instead of {described(last.act, last.slots)}.",
         values={name: as_quantity(value) for name, value in entry.slots.items() if isinstance(value, list)},
+    )
+
+
+def _does_not_fit(last: Entry, value: Any) -> Outcome:
+    return refused(
+        f"The last entry is {described(last.act, last.slots)}; {wording.slot(value)} does not fit it.",
+        "Say undo to take it back.",
+    )
+
+
+def _in_unit(last: Entry, unit: str) -> dict[str, Any] | None:
+    """The number of the entry that may be in this unit, in it; None where none may."""
+    of_kind = Q(1, unit).dimensionality
+    return next(
+        (
+            {name: [value[0], unit]}
+            for name, value in last.slots.items()
+            if isinstance(value, list) and Q(1, value[1]).dimensionality == of_kind
+        ),
+        None,
     )
 
 
