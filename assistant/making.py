@@ -43,7 +43,7 @@ def _told(batch: Batch, malts: Malts) -> tuple[str, str] | None:
     told = batch.setting("way")
     if told is not None:
         return str(told).replace("_", " "), "you said so"
-    for texts, reason in (((batch.name, batch.style), "its name says so"), (_logged(batch), "the log speaks of it")):
+    for texts, reason in (((batch.name, batch.style), "the batch is called so"), (_logged(batch), "it is logged so")):
         way = next((way for text in texts if (way := _told_by(text or "", malts))), None)
         if way:
             return way, reason

@@ -77,6 +77,9 @@ _FINER = {"gram": (10.0, 1), "ppm": (20.0, 1), "percent": (2.0, 2)}
 _SHOWN_IN = {"cells": 1e9}
 """Units too small for people are counted in heaps."""
 
+_COUNTED = frozenset("day week month year volume_co2 bottle pack tablet".split())
+"""Units whose sign is a word in the plural: of one it loses its s."""
+
 _SPOKEN = {
     "°F": "degrees Fahrenheit",
     "°C": "degrees Celsius",
@@ -139,7 +142,8 @@ def measure(value: float, unit: str) -> str:
         decimals = 1
     if 0 < abs(value) < 10**-decimals:
         decimals = min(4, 1 - floor(log10(abs(value))))
-    return number(value, decimals) + sign
+    told = number(value, decimals)
+    return told + (sign.removesuffix("s") if told == "1" and unit in _COUNTED else sign)
 
 
 def slot(value: object) -> str:

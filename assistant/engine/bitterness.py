@@ -191,9 +191,10 @@ def _below_the_boil(additions: Sequence[HopAddition]) -> bool:
 
 
 def _hop_notes(additions: Sequence[HopAddition]) -> list[str]:
-    notes = []
-    if "whole" in (addition.form for addition in additions):
-        notes.append("Counted as whole hops; pellets give about a tenth more.")
+    forms = {addition.form for addition in additions}
+    notes = ["Counted as whole hops; pellets give about a tenth more."] if "whole" in forms else []
+    if "pellet" in forms:
+        notes.append("Counted as pellets: a tenth more than the formula gives whole hops.")
     if _cooler(additions[0].boils_at):
         first = additions[0]
         share = pace(first.boils_at.m_as("degC"))

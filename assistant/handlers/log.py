@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import ceil
 from typing import Any
 
 import knowledge
@@ -312,13 +313,22 @@ def described(act: str, slots: dict[str, Any]) -> str:
     if act == "set":
         return ", ".join(f"{name} {value}".replace("_", " ") for name, value in shown.items())
     if act == "correct_last":
-        return ", ".join(shown.values())
+        return f"the correction to {', '.join(shown.values())}"
     return act.replace("_", " ")
 
 
 def recipe_text(batch: Batch) -> str:
     """The recipe in a line."""
     return "; ".join(described("plan_addition", line.slots) for line in batch.plan)
+
+
+def scaled(amount: Sequence[Any], factor: float) -> list[Any]:
+    """So many times an amount; of what is not shared out, such as packs of yeast, whole ones."""
+    number = round(amount[0] * factor, 6)
+    return [float(ceil(number)) if amount[1] in _WHOLE else number, amount[1]]
+
+
+_WHOLE = frozenset({"pack", "count"})
 
 
 def named(ingredient: str) -> str:

@@ -17,7 +17,7 @@ from assistant import wording
 from assistant.brew import as_quantity
 from assistant.engine import alcohol
 from assistant.engine.errors import EngineError
-from assistant.handlers.log import described, entry_line, named, recipe_text
+from assistant.handlers.log import described, entry_line, named, recipe_text, scaled
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.reply import ASK, REFUSED, UNCLEAR, Outcome
 from assistant.session.clocks import boil_clock
@@ -87,7 +87,7 @@ def write_scaled(turn: Turn) -> Outcome:
         return Draft(act=act, slots=slots, heard=turn.command.heard, happened=turn.said, said=turn.said, refers=refers)
 
     lines = [
-        draft("plan_addition", {**line.slots, "amount": [round(line.amount[0] * factor, 6), line.amount[1]]}, line.id)
+        draft("plan_addition", {**line.slots, "amount": scaled(line.amount, factor)}, line.id)
         for line in batch.plan
     ]
     turn.session.record_many([*lines, draft("set", {"volume": size})])

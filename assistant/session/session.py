@@ -109,7 +109,24 @@ class Session:
 
     def last_told(self) -> list[Entry]:
         """All that the last sentence told this window's batch and it still holds, as corrected: what an undo speaks of."""
-        return self._of_one_sentence(self.bench.entries)
+        return self._of_one_sentence(sorted([*self.bench.entries, *self._corrections()], key=lambda entry: entry.id))
+
+    def _corrections(self) -> list[Entry]:
+        """Those of this window's batch that stand, of entries that stand."""
+        live = self.journal.live
+        return [
+            entry
+            for entry in live.values()
+            if entry.act == "correct_last" and (entry.batch or 0) == self.bench.id and self._corrected_by(entry) in live
+        ]
+
+    def _corrected_by(self, correction: Entry) -> int | None:
+        """The entry it puts right, also where it speaks of an earlier correction of that."""
+        told = {entry.id: entry for entry in self._read}
+        target = correction.refers
+        while target is not None and told[target].act == "correct_last":
+            target = told[target].refers
+        return target
 
     def last_undone(self) -> list[Entry]:
         """The undos of the last sentence that took something back in the batch this window is or was just at, and

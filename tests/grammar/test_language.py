@@ -21,7 +21,7 @@ SLOTS = frozenset(
     "trub_loss bottle_size day day value unit percent length by ice_kind ice_temperature pot pot_material bucket "
     "infusion_temperature hops calcium magnesium sodium sulfate chloride bicarbonate alkalinity present kind method strength "
     "level pressure concentration part "
-    "bitterness stand stand_temperature boil_volume per have have_size other_size times side".split()
+    "bitterness stand stand_temperature boil_volume per have have_size other_size times side way".split()
 )
 """The slots of the contract and those added for further sums, settings, corrections and bare answers."""
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from assistant import wording
-from assistant.brew import Brew, Known, as_quantity, logged
+from assistant.brew import Brew, Known, as_quantity, is_grain, logged
 from assistant.engine import gravity, heat, mash, volumes
 from assistant.engine.errors import Impossible
 from assistant.engine.inputs import BOILING
@@ -30,6 +30,13 @@ def _water_needed(brew: Brew, given: Values) -> Result:
         parts=parts,
         hops=brew.hop_mass(),
     )
+
+
+def _what_takes_water(brew: Brew, given: Values) -> list[Input]:
+    """What of the recipe keeps water, or takes up room in its place."""
+    found = [Input(name, show(mass), "recipe; what it keeps") for name, mass in (("grain", brew.grain()), ("hops", brew.hop_mass())) if mass]
+    dissolved = [part.amount.to("pound") for part, _ in brew.fermentables() if part.amount is not None and not is_grain(part)]
+    return found + ([Input("extract and sugar", show(sum(dissolved[1:], dissolved[0])), "recipe; the room it takes")] if dissolved else [])
 
 
 def _boiling(brew: Brew) -> Known:
@@ -347,5 +354,6 @@ SUMS: dict[str, Sum] = {
             f"{show(v['volume'])} of water to start with, for {show(g['volume'])} in the fermenter with all of it boiled."
         ),
         lambda v, g: ("If your pot is smaller, boil what fits and top up with cold water in the fermenter.",),
+        lines=_what_takes_water,
     ),
 }

@@ -11,7 +11,7 @@ from assistant.engine import alcohol, color, recipe
 from assistant.engine.errors import EngineError, Impossible
 from assistant.engine.result import Result
 from assistant.engine.units import Q, Quantity, unit_of
-from assistant.handlers.log import described, recipe_text
+from assistant.handlers.log import described, recipe_text, scaled
 from assistant.handlers.sums.need import VOLUME, Need, Offer, Sum, Values
 from assistant.handlers.sums.recipe import HOT, bitterness_of, grain_bill, hop_lines
 from assistant.reply import Input
@@ -60,7 +60,7 @@ def _scaled(brew: Brew, factor: float) -> Iterator[str]:
     """The recipe, each amount times that."""
     for line in brew.lines():
         if isinstance(line.amount, list):
-            slots = {**line.slots, "ingredient": line.name, "amount": [line.amount[0] * factor, line.amount[1]]}
+            slots = {**line.slots, "ingredient": line.name, "amount": scaled(line.amount, factor)}
             if line.boil_left is not None:
                 slots["boil_left"] = [line.boil_left, "minute"]
             yield described("plan_addition", slots)
