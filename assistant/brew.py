@@ -96,6 +96,10 @@ class HopLine:
     origin: str
 
 
+USUAL_CARBONATION = Known(Q(2.4, "volume_co2"), "default: usual for an American ale")
+"""Common practice, no source."""
+
+
 def as_quantity(slot: Sequence[Any]) -> Quantity:
     return Q(float(slot[0]), slot[1])
 
@@ -202,6 +206,10 @@ class Brew:
             return BOILING
         read = [each for each in self.wort_temperatures() if each.happened <= entry.happened]
         return as_quantity(read[-1].slots["temperature"]) if read else ROOM
+
+    def carbonation(self) -> Known:
+        """The gas wanted, as set, else as usual."""
+        return self.setting("carbonation") or USUAL_CARBONATION
 
     def boil_length(self) -> Known:
         minutes, origin = boil_length(self.batch)

@@ -28,9 +28,6 @@ STEEP, MASH = Q(155, "degF"), Q(152, "degF")
 MASH_THICKNESS = Q(1.5, "quart/pound")
 """Water to grain of a mash; source palmer, one and a quarter to two quarts a pound."""
 
-USUAL_CARBONATION = Q(2.4, "volume_co2")
-"""For an American ale: common practice, no source."""
-
 KEG = Q(38, "degF")
 """A keg's fridge: common practice, no source."""
 
@@ -270,12 +267,6 @@ def _day_after(event: str, span: timedelta) -> Callable[[Brew], Known | None]:
 # --- Packing
 
 
-def carbonation(brew: Brew) -> Quantity:
-    """The gas wanted, as set, else as usual."""
-    wanted = brew.setting("carbonation")
-    return wanted.value if wanted else USUAL_CARBONATION
-
-
 def _bottles(brew: Brew) -> Known | None:
     volume = brew.volume()
     if volume is None:
@@ -287,13 +278,13 @@ def _priming(brew: Brew) -> Known | None:
     volume, warmest = brew.volume(), brew.warmest_since_done()
     if volume is None or warmest is None:
         return None
-    sugar = packaging.priming(volume.value, carbonation(brew), warmest.value).values["sugar"]
-    return Known(sugar, f"{wording.quantity(carbonation(brew))} wanted, beer {warmest.origin}")
+    sugar = packaging.priming(volume.value, brew.carbonation().value, warmest.value).values["sugar"]
+    return Known(sugar, f"{wording.quantity(brew.carbonation().value)} wanted, beer {warmest.origin}")
 
 
 def _keg_pressure(brew: Brew) -> Known:
-    pressure = packaging.keg_pressure(carbonation(brew), KEG).values["pressure"]
-    return Known(pressure, f"{wording.quantity(carbonation(brew))} wanted")
+    pressure = packaging.keg_pressure(brew.carbonation().value, KEG).values["pressure"]
+    return Known(pressure, f"{wording.quantity(brew.carbonation().value)} wanted")
 
 
 def _shown(number: Callable[[Brew], Known | None]) -> Callable[[Brew], Known | None]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from datetime import timedelta
 
 import knowledge
 from assistant import wording
@@ -14,7 +15,7 @@ from assistant.engine.units import Quantity
 from assistant.handlers.fermentation import yeast_range
 from assistant.reply import Input
 
-SECONDS_A_DAY = 86400
+DAY = timedelta(days=1)
 
 MOVED = 0.004
 """A drop in gravity by which fermentation has surely begun: four times what a hydrometer can be misread by."""
@@ -70,7 +71,7 @@ class Standing:
             return Known(self.said.duration.m_as("day"), "said")
         if pitch is None:
             return None
-        passed = (self.brew.now - pitch.happened).total_seconds() / SECONDS_A_DAY
+        passed = (self.brew.now - pitch.happened) / DAY
         return Known(passed, f"since the yeast, {pitch.happened:%b} {pitch.happened.day}") if passed >= 0 else None
 
     def told(self, name: str) -> Known | None:
@@ -141,7 +142,7 @@ def _rest(still: bool) -> Fact:
             return None
         (before, earlier, _), (after, later, _) = readings
         alike = abs(earlier.magnitude - later.magnitude) < ALIKE
-        days = (after - before).total_seconds() / SECONDS_A_DAY
+        days = (after - before) / DAY
         if alike != still or (still and days < DAYS_STILL - SLACK):
             return None
         return Input("readings", f"{wording.quantity(earlier)} then {wording.quantity(later)}, {days:.0f} days apart", "log")
@@ -171,14 +172,13 @@ def _against_recipe(side: int) -> Fact:
 
 def _volume(side: int) -> Fact:
     def fact(standing: Standing) -> Input | None:
-        size, known = standing.brew.batch.volume, standing.told("volume") or standing.brew.volume()
-        if known is None or not isinstance(size, list):
+        planned, known = standing.brew.size(), standing.told("volume") or standing.brew.volume()
+        if known is None or planned is None:
             return None
-        planned = as_quantity(size)
-        share = float((known.value / planned).to("dimensionless").magnitude) - 1
+        share = float((known.value / planned.value).to("dimensionless").magnitude) - 1
         if side * share <= OFF_VOLUME:
             return None
-        return Input("volume", f"{wording.quantity(known.value)}, {wording.quantity(planned)} planned", known.origin)
+        return Input("volume", f"{wording.quantity(known.value)}, {wording.quantity(planned.value)} planned", known.origin)
 
     return fact
 

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 
 import knowledge
 from assistant import wording
-from assistant.brew import Brew, Known, as_quantity
+from assistant.brew import USUAL_CARBONATION, Brew, Known, as_quantity
 from assistant.engine import packaging, yeast
 from assistant.engine.errors import EngineError
 from assistant.engine.units import Q, Quantity, unit_of
 from assistant.handlers.log import named
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.handlers.working import cited
-from assistant.numbers_here import USUAL_CARBONATION, carbonation, is_metric, named_line
+from assistant.numbers_here import is_metric, named_line
 from assistant.reply import Input, Outcome, Working
 from assistant.way import way_of
 from knowledge.entries import STEP_STAGES
@@ -179,11 +179,11 @@ def _count(number: float, what: str) -> str:
 
 
 def _priming(brew: Brew, volume: Known) -> _Bought:
-    aim = carbonation(brew)
+    aim = brew.carbonation().value
     try:
         sugar = packaging.priming(volume.value, aim, ROOM).values["sugar"]
     except EngineError:
-        sugar = packaging.priming(volume.value, USUAL_CARBONATION, ROOM).values["sugar"]
+        sugar = packaging.priming(volume.value, USUAL_CARBONATION.value, ROOM).values["sugar"]
     metric = unit_of(sugar) == "gram"
     step = Q(50, "gram") if metric else Q(1, "ounce")
     bought = step * math.ceil(sugar.m_as(unit_of(step)) / step.magnitude)

@@ -8,7 +8,7 @@ from typing import Any
 
 import knowledge
 from assistant import finding, wording
-from assistant.brew import Known, as_quantity, fermentable
+from assistant.brew import Known, fermentable
 from assistant.engine import fermentables, gravity, packaging
 from assistant.engine.errors import EngineError
 from assistant.engine.result import Result
@@ -86,17 +86,16 @@ def _water_to_add(standing: Standing, turn: Turn) -> Outcome | None:
 
 
 def _boil_it_down(standing: Standing, turn: Turn) -> Outcome | None:
-    size = standing.brew.batch.volume
-    have = standing.told("volume") or standing.brew.kettle_volume()
-    if have is None or not isinstance(size, list) or have.value <= as_quantity(size) or standing.stage not in BEFORE_FLAMEOUT:
+    size, have = standing.brew.size(), standing.told("volume") or standing.brew.kettle_volume()
+    if have is None or size is None or have.value <= size.value or standing.stage not in BEFORE_FLAMEOUT:
         return None
     rate = standing.brew.boil_off()
-    over = have.value.to("gallon") - as_quantity(size).to("gallon")
+    over = have.value.to("gallon") - size.value.to("gallon")
     minutes = (over / rate.value).to("minute")
     say = f"{wording.span(minutes.magnitude)} of boiling takes off the {_SHOW(over)} too much."
     inputs = (
         Input("volume", _SHOW(have.value), have.origin),
-        Input("wanted", _SHOW(as_quantity(size)), "batch size"),
+        Input("wanted", _SHOW(size.value), size.origin),
         Input("boil off", _SHOW(rate.value), rate.origin),
     )
     working = Working(say, "time = volume too much / boil off", inputs, (cite("common-practice"),))

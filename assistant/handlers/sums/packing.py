@@ -22,13 +22,7 @@ def _both(mass: Quantity) -> str:
     return f"{show(mass)} ({show(other)})"
 
 
-CARBONATION = Need(
-    "carbonation",
-    "carbonation",
-    "",
-    of_setting("carbonation"),
-    usual(2.4, "volume_co2", "usual for an American ale"),
-)
+CARBONATION = Need("carbonation", "carbonation", batch=Brew.carbonation)
 WARMEST = Need(
     "temperature", "warmest since fermentation", "How warm has the beer been?", Brew.warmest_since_done
 )
