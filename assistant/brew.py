@@ -74,6 +74,8 @@ class Line:
     """Minutes; none is not an addition to the boil, or not told."""
     slots: dict[str, Any]
     origin: str
+    happened: datetime | None = None
+    """When it went in; none is not reported."""
 
     @property
     def mass(self) -> Quantity | None:
@@ -144,15 +146,44 @@ class Brew:
                 return Known(as_quantity(entry.slots["volume"]), logged(entry))
         return None
 
-    def first_kettle_volume(self) -> Known | None:
-        """What the kettle held before the boil."""
-        start = self.batch.event("boil_start")
+    def boil_volume(self) -> Known | None:
+        """What the kettle held when the boil began, by the last volume told before.
+
+        What was dissolved after that made it more, and steeped grain lifted out after that took some along. What was
+        told before a mash was rinsed is mash water and says nothing of the boil.
+        """
+        start, lifted = self.batch.event("boil_start"), self.batch.event("steep_end")
         before = [
             entry
             for entry in self.batch.volumes
             if not _is_fermenter(entry) and (start is None or entry.happened <= start.happened)
         ]
-        return Known(as_quantity(before[-1].slots["volume"]), logged(before[-1])) if before else None
+        if not before:
+            return None
+        told = before[-1]
+        dry = bool(self.grains()) and (lifted is None or lifted.happened > told.happened)
+        if dry and self.use_of_grain().value == "mashed":
+            return None
+        liters = as_quantity(told.slots["volume"]).m_as("liter")
+        if dry:
+            liters = max(0.0, liters - (volumes.ABSORPTION * self.grain()).m_as("liter"))
+        whole = self.boiled().value.m_as("minute")
+        dissolved = [
+            part
+            for part, line in self.grain_bill()
+            if not is_grain(part)
+            and (line.boil_left is None or line.boil_left >= whole)
+            and (line.happened is None or line.happened > told.happened)
+        ]
+        volume = Q(_with_dissolved(liters, dissolved), "liter").to(told.slots["volume"][1])
+        changed = (["less what the grain keeps"] if dry else []) + (["with the extract"] if dissolved else [])
+        return Known(volume, ", ".join([f"{show(as_quantity(told.slots['volume']))} {logged(told)}", *changed]))
+
+    def left_after_boil(self) -> Known | None:
+        """What the kettle held first after the flame went out."""
+        out = self.batch.event("flameout")
+        told = (entry for entry in self.batch.volumes if out and entry.happened >= out.happened and not _is_fermenter(entry))
+        return next((Known(as_quantity(entry.slots["volume"]), logged(entry)) for entry in told), None)
 
     def boil_off(self) -> Known:
         """As this batch boiled off; else as set, else as usual."""
@@ -433,12 +464,13 @@ class Brew:
             planned.boil_left if told.boil_left is None else told.boil_left,
             {**told.slots, **planned.slots},
             told.origin,
+            told.happened,
         )
 
     def _added(self, entry: Entry) -> Line:
         slots = entry.slots if not self._is_cold(entry) else {**entry.slots, "use": "dry hop"}
         return Line(
-            str(entry.slots["ingredient"]), entry.slots.get("amount"), self._boiled(entry), slots, logged(entry)
+            str(entry.slots["ingredient"]), entry.slots.get("amount"), self._boiled(entry), slots, logged(entry), entry.happened
         )
 
     def _is_cold(self, entry: Entry) -> bool:
@@ -557,9 +589,12 @@ class Brew:
         """
         rate = self.boil_off().value.m_as("gallon/hour") / 60
         length = self.boiled().value.m_as("minute")
-        start = boiled or self.first_kettle_volume()
-        finished = self.volume()
-        if start:
+        start = boiled or self.boil_volume()
+        finished, left = self.volume(), self.left_after_boil()
+        if left and start and not boiled and left.value <= start.value:
+            end_volume = left.value.m_as("gallon")
+            origin = f"recipe, {show(left.value)} left in the kettle, {left.origin}"
+        elif start:
             end_volume = max(start.value.m_as("gallon") - rate * length, 0.5)
             origin = f"recipe, from {start.value.m_as('gallon'):.2g} gal in the kettle, {start.origin}"
         else:
@@ -700,6 +735,14 @@ def fermentable(
     return Fermentable(
         entry.name, amount, entry.yield_points, use, entry.steeped_points, entry.color, power, entry.fermentable
     )
+
+
+def _with_dissolved(liters: float, parts: Sequence[Fermentable]) -> float:
+    """Liters of wort that so much water makes with all of that in it; nothing is lost by weight."""
+    masses = [part.amount.m_as("kilogram") for part in parts if part.amount is not None]
+    extract = sum(mass * wort.extract_share(points_of(part).number) for mass, part in zip(masses, parts, strict=True))
+    whole = liters * wort.WATER + sum(masses)
+    return whole / (wort.sg_of(100 * extract / whole) * wort.WATER) if whole else 0.0
 
 
 def _gravity_at(extracts: Sequence[tuple[float, float | None]], left: float, gallons: float) -> float:

@@ -48,6 +48,19 @@ MEASURED: list[tuple[str, list[tuple[str, str]], str, float, float, list[str]]] 
         "volume", 0.85 * 0.9601, 0.005, ["measured: 3.6 gal logged Nov 28 10:00 to 2.75 gal", "60 min of boiling"],
     ),
     (
+        # 6 lb at 44 points hold 2.59 kg of extract: with 9.45 kg of water 21.3 Plato, 1.089, 2.96 gal. Boiling a gallon
+        # off its mean is 1.109, where hops give 0.136 of themselves: 0.135 x 7490 / 5 x 1.1 x 0.136
+        "water becomes more by the extract, and its wort thinner than in the water alone",
+        [
+            ("08:00", "new batch called Plain Pale, 5 gallons"),
+            ("08:00", "the recipe has 6 lb of light dry malt extract"),
+            ("08:00", "add 1 oz Magnum at 60 minutes"),
+            ("08:05", "2.5 gallons in the kettle"),
+            ("08:06", "how bitter will it be"),
+        ],
+        "bitterness", 30.3, 0.3, ["2.5 gal logged Nov 28 08:05, with the extract"],
+    ),
+    (
         "extract that went in between makes it no measure",
         [
             ("10:00", "3 gallons in the kettle"),
