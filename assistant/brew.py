@@ -179,6 +179,12 @@ class Brew:
         changed = (["less what the grain keeps"] if dry else []) + (["with the extract"] if dissolved else [])
         return Known(volume, ", ".join([f"{show(as_quantity(told.slots['volume']))} {logged(told)}", *changed]))
 
+    def wort_there_is(self) -> Known | None:
+        """What came out of the boil: what is in the fermenter, else what the kettle was said to hold since the flame went out."""
+        out = self.batch.event("flameout")
+        told = [entry for entry in self.batch.volumes if out and entry.happened >= out.happened]
+        return self.fermenter_volume() or (self.kettle_volume() if told else None)
+
     def left_after_boil(self) -> Known | None:
         """What the kettle held first after the flame went out."""
         out = self.batch.event("flameout")

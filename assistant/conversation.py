@@ -18,6 +18,7 @@ from assistant.engine.units import Q, unit_of
 from assistant.expected import expected
 from assistant.handlers import clock as clock_handlers
 from assistant.handlers import plan as plan_handlers
+from assistant.handlers.log import described
 from assistant.handlers.steps import stage_of
 from assistant.handlers.sums import SUMS
 from assistant.handlers.turn import Turn
@@ -125,8 +126,9 @@ class Conversation:
 
     def _parts(self, heard: str, said: datetime) -> list[Part]:
         question = self._question
-        named = questions.chosen(question, heard) if question and question.choose else None
-        commands = [named] if named else self._understand(heard, said, question is not None)
+        chosen = questions.chosen(question, heard) if question and question.choose else None
+        picked = [chosen] if chosen else questions.all_meant(question, heard) if question else []
+        commands = picked or self._understand(heard, said, question is not None)
         self._question = None
         dropped = ""
         if question and commands[0].act.startswith("answer_"):
@@ -136,8 +138,14 @@ class Conversation:
             answered = [] if question.choose else questions.answered(question, answer)
             dropped = "" if answered else questions.dropped(question)
             commands = answered or self._understand(heard, said, False)
-        elif question and not named:
+        elif question and not picked:
             dropped = questions.dropped(question)
+        elif commands[0].act == "unclear" and self._last_act in RECORDING:
+            denied = self._understand(heard, said, True)[0].act == "answer_no"
+            last = self.session.last_entry() if denied else None
+            if last:
+                say = f"The log has: {described(last.act, last.slots)}. Say undo, or what it should be."
+                return [Part("unclear", {}, 0.0, Outcome(say, UNCLEAR))]
         read, commands = commands, finding.mended(commands, heard)
         unrecorded = _records(read) and not _records(commands)
         bench = self.session.bench
@@ -168,8 +176,8 @@ class Conversation:
         if outcome.ask and command.act.startswith("ask_"):
             command, outcome = self._rather(turn, outcome)
         if outcome.ask:
-            self._question = questions.Question((command,), outcome.ask)
-        if outcome.choices:
+            self._question = questions.Question((command,), outcome.ask, among=outcome.choices)
+        elif outcome.choices:
             self._question = questions.Question(outcome.choices, None, choose=True)
         if outcome.offer:
             self._question = questions.Question((outcome.offer,), None, offered=True)

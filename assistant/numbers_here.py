@@ -216,12 +216,11 @@ def _wort_temperature(brew: Brew) -> Known | None:
 
 
 def _top_up(brew: Brew) -> Known | None:
-    size, flameout = brew.size(), brew.batch.event("flameout")
-    after = [entry for entry in brew.batch.volumes if flameout and entry.happened >= flameout.happened]
-    held = brew.fermenter_volume() or (brew.kettle_volume() if after else None)
+    size, held = brew.size(), brew.wort_there_is()
     if size is None or held is None or not _enough(size.value - held.value):
         return None
-    return Known(size.value - held.value, f"batch size less {wording.quantity(held.value)} {held.origin}")
+    water = volumes.top_up(held.value, size.value).values["volume"]
+    return Known(water, f"batch size less {wording.quantity(held.value)} {held.origin}")
 
 
 # --- The boil's clock

@@ -57,6 +57,9 @@ _PLACES = {
 _AROUND_A_CHOICE = frozenset("the a an it is i mean meant think that this one of them please , ? yes".split())
 _AGREED = frozenset(["", "yeah", "yep", "yup", "right", "sure", "correct", "exactly"])
 
+_ALL = frozenset({"both", "all", "each", "every one", "everything", "all of it", "both of", "all of"})
+"""What means each of the answers there are, without the small words around it."""
+
 _LONGEST_NAME = 6
 """Words; more is a new sentence."""
 
@@ -73,6 +76,8 @@ class Question:
     """None: yes or no."""
     choose: bool = False
     """Whether only one of the commands is meant, and the answer names it."""
+    among: tuple[Command, ...] = ()
+    """Where a slot is asked for: the commands with each of the answers there are, for whoever means all of them."""
     offered: bool = False
     """Whether an answer ended with it: yes or no, and what else is said is a sentence of its own."""
 
@@ -140,6 +145,12 @@ def chosen(question: Question, heard: str) -> Command | None:
     if not ranked or len(ranked) > 1 and ranked[0][1] == ranked[1][1]:
         return None
     return question.commands[ranked[0][2]]
+
+
+def all_meant(question: Question, heard: str) -> list[Command]:
+    """The commands with each of the answers there are, where the answer is both or all."""
+    told = " ".join(word for word in split(heard) if word not in _AROUND_A_CHOICE)
+    return list(question.among) if told in _ALL else []
 
 
 def answered(question: Question, answer: Command) -> list[Command]:
@@ -237,16 +248,23 @@ def as_object(question: Question | None) -> dict[str, Any] | None:
         "slot": question.slot,
         "choose": question.choose,
         "offered": question.offered,
-        "commands": [[command.act, command.slots, command.heard] for command in question.commands],
+        "commands": [_command_as_object(command) for command in question.commands],
+        "among": [_command_as_object(command) for command in question.among],
     }
+
+
+def _command_as_object(command: Command) -> list[Any]:
+    return [command.act, command.slots, command.heard]
+
+
+def _commands(kept: Any) -> tuple[Command, ...]:
+    return tuple(Command(act, slots, 1.0, heard) for act, slots, heard in kept)
 
 
 def from_object(kept: Any) -> Question | None:
     if not isinstance(kept, dict):
         return None
     return Question(
-        tuple(Command(act, slots, 1.0, heard) for act, slots, heard in kept["commands"]),
-        kept["slot"],
-        kept.get("choose", False),
+        _commands(kept["commands"]), kept["slot"], kept.get("choose", False), _commands(kept.get("among", ())),
         kept.get("offered", False),
     )

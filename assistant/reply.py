@@ -81,7 +81,7 @@ class Outcome:
     ask: str | None = None
     """The slot a question is about; the command is carried out once it is answered."""
     choices: tuple[Command, ...] = ()
-    """The commands a question offers; the one that the answer names is carried out."""
+    """The commands a question offers; the one that the answer names is carried out, or all where it is all."""
     offer: Command | None = None
     """What a yes to the question at the end of the answer carries out."""
     entry: str = ""

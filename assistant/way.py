@@ -22,8 +22,11 @@ HOT_WATER = Q(140, "degF")
 COOL_WORT = Q(80, "degF")
 """Wort as cool as this may go into any fermenter: common practice, no source."""
 
-MASH, REST, CONDITIONING, CARBONATING = timedelta(minutes=60), timedelta(days=10), timedelta(days=14), timedelta(days=7)
-"""How long a mash is held, a beer left alone, bottles kept warm, a keg kept under pressure: common practice, no source."""
+MASH, STARTED, REST = timedelta(minutes=60), timedelta(days=3), timedelta(days=10)
+"""How long a mash is held, yeast watched until it works, a beer left alone: common practice, no source."""
+
+CONDITIONING, CARBONATING = timedelta(days=14), timedelta(days=7)
+"""How long bottles are kept warm, a keg under pressure: common practice, no source."""
 
 SHORT_OF = 0.95
 """The share of the batch size from which on the fermenter counts as full."""
@@ -130,6 +133,7 @@ SIGNS: dict[str, Callable[[Brew], bool]] = {
     "wort cool": _cooled,
     "fermenter filled": _filled,
     "gravity read": lambda brew: brew.original() is not None and not _on_the_hot_side(brew),
+    "fermenting": lambda brew: _past("pitch", STARTED)(brew) or brew.current() is not None,
     "rested": lambda brew: _past("pitch", REST)(brew) or _steady(brew),
     "gravity steady": _steady,
     "conditioned": _past("bottle", CONDITIONING),

@@ -40,7 +40,7 @@ WAYS = ("extract", "steeped", "partial mash", "all grain", "bottles", "keg")
 
 SIGNS = (
     "recipe told", "water in", "water hot", "mash rested", "extract in", "additions in", "wort cool",
-    "fermenter filled", "gravity read", "rested", "gravity steady", "conditioned", "carbonated",
+    "fermenter filled", "gravity read", "fermenting", "rested", "gravity steady", "conditioned", "carbonated",
 )
 """What in the log besides an event shows that a step is done."""
 

@@ -70,6 +70,22 @@ def boil_off_rate(
     )
 
 
+def top_up(volume: Quantity, final_volume: Quantity) -> Result:
+    """How much water brings what there is to a volume.
+
+    volume, final_volume: 0.01 to 2000 liter. Gives `volume` in the unit of the final one. Raises Impossible when it
+    is there already.
+    """
+    inputs = [read("volume", volume), read("volume", final_volume)]
+    if inputs[0].number >= inputs[1].number:
+        raise Impossible(f"Topping up to {show(final_volume)}", f"there are {show(volume)} already", "add no water")
+    return work(
+        lambda held, whole: (whole - held,), inputs, {"volume": Output("liter", unit_of(final_volume))},
+        formula="water = volume wanted - volume there is", sources=("common-practice",),
+        notes=["Hot wort shrinks by 4 percent as it cools: fill up to the mark at last."],
+    )
+
+
 def contraction(volume: Quantity, temperature: Quantity, to: Quantity = ROOM,
                 gravity: Quantity = WATER) -> Result:
     """The volume hot wort has once it has cooled (or cold wort once heated).

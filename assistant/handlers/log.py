@@ -117,7 +117,9 @@ def addition(turn: Turn) -> Outcome:
         # The dry extract is the one that is dry, where the recipe has one of each.
         meant = [name for name in of_kind if same_name(name, fact.id)] or of_kind
         if len(meant) > 1:
-            return asked("ingredient", f"Which: {wording.listed([named(name) for name in meant], 'or')}?")
+            which = asked("ingredient", f"Which: {wording.listed([named(name) for name in meant], 'or')}?")
+            each = (replace(turn.command, slots={**slots, "ingredient": name}, sure=1.0) for name in meant)
+            return replace(which, choices=tuple(each))
         slots |= {"ingredient": meant[0]} if meant else {}
     if "amount" not in slots:
         match = next(iter(turn.session.bench.open_lines(slots["ingredient"])), None)

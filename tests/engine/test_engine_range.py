@@ -60,7 +60,7 @@ ANYTHING: list[tuple[Callable[..., Result], dict[str, str], dict[str, object]]] 
     (mash.strike, {"target": "temperature"}, {}), (mash.steep, {}, {}),
     (mash.infusion, {"target": "temperature"}, {}), (heat.heat_time, {"target": "temperature"}, {}),
     (heat.boiling_point, {"pressure": "barometer"}, {}), (volumes.boil_off, {}, {}), (volumes.boil_off_rate, {}, {}),
-    (volumes.losses, {}, {}), (volumes.contraction, {}, {}),
+    (volumes.losses, {}, {}), (volumes.top_up, {}, {}), (volumes.contraction, {}, {}),
     (volumes.water_needed, {}, {"parts": [Fermentable("sugar", Q(5, "pound"), 46)]}),
     (bitterness.utilization, {}, {}), (bitterness.hops_for, {"target": "bitterness"}, {"form": "pellet"}),
     (fermentables.extract_for, {}, {"fermentable": MALT}),

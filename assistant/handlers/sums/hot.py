@@ -171,6 +171,23 @@ def _as_it_warms(brew: Brew, slots: Mapping[str, Any]) -> Sum | None:
     return MEASURED_HEATING if len(brew.warming()) > 1 and not asked_of_another else None
 
 
+_TOP_UP = Sum(
+    (
+        Need("volume", "volume wanted", "To what volume?", Brew.size),
+        Need("held", "there is", "How much is there?", Brew.wort_there_is),
+    ),
+    lambda brew, g: volumes.top_up(g["held"], g["volume"]),
+    lambda v, g: f"{show(v['volume'])} of water makes {show(g['volume'])} of the {show(g['held'])} there are.",
+)
+"""How much water is still to come once the boil is over."""
+
+
+def _as_it_is_topped_up(brew: Brew, slots: Mapping[str, Any]) -> Sum | None:
+    """Between flameout and pitch water is asked for to top up with, as far as it is known what there is."""
+    waits = brew.batch.event("flameout") is not None and brew.batch.event("pitch") is None
+    return _TOP_UP if waits and brew.wort_there_is() is not None else None
+
+
 SUMS: dict[str, Sum] = {
     "ask_mix_temperature": Sum(
         (
@@ -355,5 +372,6 @@ SUMS: dict[str, Sum] = {
         ),
         lambda v, g: ("If your pot is smaller, boil what fits and top up with cold water in the fermenter.",),
         lines=_what_takes_water,
+        instead=_as_it_is_topped_up,
     ),
 }
