@@ -247,8 +247,10 @@ def _does_not_fit(last: Entry, value: Any) -> Outcome:
 
 
 def _in_unit(last: Entry, unit: str) -> dict[str, Any] | None:
-    """The number of the entry that may be in this unit, in it; None where none may."""
+    """The number of the entry that may be in this unit, in it; None where none may, as of a time: `sorry, one second`."""
     of_kind = Q(1, unit).dimensionality
+    if of_kind == Q(1, "minute").dimensionality:
+        return None
     return next(
         (
             {name: [value[0], unit]}
