@@ -47,7 +47,7 @@ def expected(batch: Batch, now: datetime, scale: str) -> Expected:
 def _standing(batch: Batch, now: datetime) -> str:
     """The stage, told more finely."""
     stage = batch.stage
-    if stage == "planning" and any(_today(entry, now) for entry in (*batch.volumes, *batch.temperatures)):
+    if stage == "planning" and any(_today(entry, now) for entry in (*batch.volumes, *batch.temperatures, *batch.events)):
         return "warming"
     of_wort = [entry for entry in batch.temperatures if entry.slots.get("of", "wort") in WORT]
     if stage == "chilling" and of_wort and _degrees(of_wort[-1]) <= CHILLED:

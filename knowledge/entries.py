@@ -18,7 +18,7 @@ Phrases = tuple[str, ...]
 Clues = tuple[tuple[str, ...], ...]
 
 EVENTS = (
-    "steep_start", "steep_end", "boil_start", "flameout", "chill_start", "aerate", "pitch", "seal",
+    "burner_lit", "steep_start", "steep_end", "boil_start", "flameout", "chill_start", "aerate", "pitch", "seal",
     "airlock_active", "transfer", "bottle", "keg",
 )
 """What the log may report, in the order of a brew."""

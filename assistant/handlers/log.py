@@ -22,6 +22,7 @@ from assistant.session.entry import Entry
 from assistant.session.model import Batch, same_name
 
 EVENT_WORDS = {
+    "burner_lit": "burner lit",
     "steep_start": "grain in, steep begun",
     "steep_end": "grain out, steep over",
     "boil_start": "boil on",
@@ -157,7 +158,8 @@ def event(turn: Turn) -> Outcome:
     say = f"{wording.sentence(EVENT_WORDS[name]).rstrip('.')}, logged{_when(turn)}."
     if name == "boil_start":
         return _boil_started(turn, say)
-    return Outcome(say)
+    waits = name == "burner_lit" and boil and boil.paused
+    return Outcome(say, more=("The boil's clock stands still: say resume when it boils.",) if waits else ())
 
 
 def _boil_started(turn: Turn, say: str) -> Outcome:

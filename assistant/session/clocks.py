@@ -302,7 +302,7 @@ def _boil_left(line: PlanLine, length: float) -> float:
 def _still_to_boil(batch: Batch, boil: BoilClock | None, now: datetime) -> list[PlanLine]:
     """The lines that can still go into the boil, or into the hot wort after it."""
     lines = [line for line in batch.plan if line.made is None and line.boil_left is not None]
-    furthest = max((RANK[entry.slots["event"]] for entry in _by(now, batch.events)), default=0)
+    furthest = max((RANK.get(entry.slots["event"], 0) for entry in _by(now, batch.events)), default=0)
     if (boil and not boil.ended) or furthest < CHILLING:
         return lines
     return [line for line in lines if line.boil_left == 0] if boil and furthest == CHILLING else []

@@ -20,7 +20,10 @@ STAGES: tuple[tuple[str, tuple[str, ...]], ...] = (
 RANK = {event: rank for rank, (_, events) in enumerate(STAGES) for event in events}
 """The place in STAGES of the stage each event leads to."""
 
-EVENTS = tuple(RANK)
+ANYWHERE = ("burner_lit",)
+"""Events that leave a batch where it stands: the burner is lit for the steep and again for the boil."""
+
+EVENTS = (*ANYWHERE, *RANK)
 
 BOILING, CHILLING = RANK["boil_start"], RANK["flameout"]
 
@@ -33,6 +36,6 @@ def stage(events: Iterable[str]) -> str:
     """
     rank = 0
     for event in events:
-        if rank <= CHILLING or RANK[event] > rank:
+        if event not in ANYWHERE and (rank <= CHILLING or RANK[event] > rank):
             rank = RANK[event]
     return STAGES[rank][0]
