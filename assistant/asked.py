@@ -27,8 +27,8 @@ from grammar.numbers import ONES, TEENS, TENS
 from grammar.words import split
 from knowledge.loader import load
 
-TOPICS = ("troubles", "answers", "whys", "how_tos", "steps", "beliefs", "cautions")
-"""Where it looks."""
+TOPICS = ("troubles", "answers", "whys", "how_tos", "steps", "beliefs", "cautions", "ingredients", "terms", "styles")
+"""Where it looks; of two that fit alike the earlier goes before."""
 
 SURE, MAYBE, WEAK = 0.50, 0.34, 0.24
 """About of 1: from here on an entry is told, asked about with those near it, or named as the nearest."""
@@ -50,6 +50,10 @@ WORDING, WORD_BY_WORD = 3, 1.3
 
 EVIDENCE = 2
 """So many words must speak for an entry before it is told, a word for what is at hand among them."""
+
+MANY, FAIR, MANY_REPORT, FAIR_REPORT, ALONE = 3, 0.25, 4, 0.34, 0.66
+"""What fits no better than fair is told too where so many words speak for it and the next has no more than this share of its fit;
+the same for a report."""
 
 SECOND = 0.6
 """The second of two that are asked about has at least this share of the fit of the first."""
@@ -140,13 +144,21 @@ FACTORS: Mapping[str, Mapping[str, float]] = {
     "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6},
     "need": {"whys": 0.95, "beliefs": 0.95, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
     "worry": {"whys": 0.6, "beliefs": 0.8, "answers": 1.0, "cautions": 0.9, "troubles": 1.15, "how_tos": 0.6, "steps": 0.6},
-    "question": {"whys": 0.7, "beliefs": 0.85, "answers": 1.1, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.95, "steps": 0.9},
+    "meaning": {
+        "whys": 0.7, "beliefs": 0.85, "answers": 1.0, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.9, "steps": 0.9,
+        "ingredients": 0.9, "terms": 1.0, "styles": 0.9,
+    },
+    "question": {
+        "whys": 0.7, "beliefs": 0.85, "answers": 1.1, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.95, "steps": 0.9,
+        "ingredients": 0.75, "terms": 0.6, "styles": 0.6,
+    },
     "report": {"troubles": 1.0, "answers": 0.85, "cautions": 0.8},
     "remark": {"troubles": 0.75},
 }
 """How much a topic counts by how the sentence is put; one that is not named does not count."""
 
 MARKS: tuple[tuple[str, frozenset[str]], ...] = (
+    ("meaning", frozenset("mean means meaning difference stand stands called".split())),
     ("why", frozenset("why reason point how_come".split())),
     ("need", frozenset("need have really bother matter necessary must".split())),
     ("worry", frozenset("ruin ruined bad worry worried wrong dead kill killed normal safe screwed wrecked ok okay fine".split())),
@@ -322,7 +334,7 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     apart = _apart(ranked)
     near = [each for each in apart if each.fit >= max(MAYBE, best.fit * APART)][:OFFERED]
     told = Found([*kept, best.entry.command(sentence, finding.TOLD)])
-    sure = best.fit >= (SURE_REPORT if report else SURE) and best.speaks >= EVIDENCE
+    sure = _surely(best, apart[1].fit if len(apart) > 1 else 0.0, report)
     if last.sure >= LINE and last.act != "unclear" and not finding.unknown(last) and _names_something(last):
         stays = last.sure >= PLAIN or not sure or _fit_of(last, ranked) > min(SURE, best.fit * AGAINST) or _of_danger(last)
         if stays and not (last.sure < GUESSED and best.fit >= MAYBE and _fit_of(last, ranked) < WEAK and not report):
@@ -335,6 +347,13 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     if best.fit >= MAYBE:
         return Found([], either=offered)
     return Found(list(commands)) if finding.unknown(last) else Found([], nearest=offered)
+
+
+def _surely(best: Heard, next_fit: float, report: bool) -> bool:
+    """Whether an entry fits well, or, in a long sentence, far better than any other and by many words."""
+    if best.speaks >= EVIDENCE and best.fit >= (SURE_REPORT if report else SURE):
+        return True
+    return best.speaks >= (MANY_REPORT if report else MANY) and best.fit >= (FAIR_REPORT if report else FAIR) and next_fit <= ALONE * best.fit
 
 
 def _apart(ranked: Sequence[Heard]) -> list[Heard]:

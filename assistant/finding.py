@@ -65,7 +65,9 @@ SLOT_OF = {"troubles": ("troubleshoot", "symptom"), "beliefs": ("belief", "topic
 
 TOPIC_OF = {act: topic for topic, (act, _) in SLOT_OF.items()}
 
-TOLD_BY = {**SLOT_OF, "steps": SLOT_OF["how_tos"], "answers": SLOT_OF["how_tos"]}
+TOLD_BY = {
+    **SLOT_OF, "steps": SLOT_OF["how_tos"], "answers": SLOT_OF["how_tos"], "ingredients": ("about", "ingredient"), "styles": ("about_style", "style"),
+}
 """The same for every topic an entry may be told of; several may be told by one act."""
 
 FURTHER = {"how_to": ("steps", "answers"), "define": ("ingredients", "styles")}
