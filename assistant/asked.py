@@ -48,6 +48,12 @@ REPORT, SURE_REPORT = 0.5, 0.68
 WORDING, WORD_BY_WORD = 3, 1.3
 """A way to ask of so many words that is said as it stands makes its entry so much likelier."""
 
+THINGS = ("ingredients", "terms", "styles")
+"""Topics whose entries are asked for by their names."""
+
+LONGEST_NAME = 5
+"""Words."""
+
 EVIDENCE = 2
 """So many words must speak for an entry before it is told, a word for what is at hand among them."""
 
@@ -125,7 +131,7 @@ ASKS_WITHIN = (
 
 TO_OTHERS = (
     "who", "did you", "have you", "would you", "will you", "are you", "were you", "can you", "could you", "you want", "you like", "you think", "he", "she",
-    "had we", "out here", "in here", "outside", "you guys", "honey", "your", "kids",
+    "had we", "out here", "in here", "outside", "you guys", "honey ,", ", honey", "your", "kids",
 )
 """What is said to somebody else or of something else."""
 
@@ -201,6 +207,8 @@ class _Index:
     """The telling words of each way an entry is named or asked for."""
     wordings: Mapping[str, tuple[Key, ...]]
     """Ways to ask of some length, word by word with a gap around, and what may be asked for so."""
+    things: Mapping[str, tuple[Key, ...]]
+    """What ingredients, words of the trade and styles are called and asked for, word by word."""
     home: Mapping[Key, frozenset[str]]
     """The stages an entry belongs to; none for one that belongs everywhere."""
     most: float
@@ -216,6 +224,7 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
     factors = FACTORS[put]
     plain = f" {' '.join(words)} "
     as_asked = {entry for phrase, entries in index.wordings.items() if phrase in plain for entry in entries}
+    called = _called(words, index)
     meant = _stood_for(words, stage) - said
     unknown = (UNKNOWN if put in REPORTED else UNKNOWN_ASKED) * index.most
     counts = {word: index.weight.get(word, unknown) for word in said}
@@ -233,13 +242,29 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
             STANDS_FOR * index.weight[word] * index.has[word].get(entry, 0.0) for word in meant if word in index.has
         )
         covered = min(1.0, (much + extra) / (whole + 0.5 * extra)) if said else 1.0
-        named = 1.0 if entry in as_asked else max((_part(name, said, meant, index) for name in index.names[entry]), default=0.0)
+        named = 1.0 if entry in as_asked or entry in called else max((_part(name, said, meant, index) for name in index.names[entry]), default=0.0)
         fit = covered * (0.4 + 0.6 * named) * _near(index.home[entry], stage) * factors[entry[0]]
         if entry in as_asked:
             found.append(Heard(fit * WORD_BY_WORD, *entry, EVIDENCE))
+        elif entry in called:
+            found.append(Heard(fit * (WORD_BY_WORD if called[entry] > 1 else 1.0), *entry, EVIDENCE))
         else:
             found.append(Heard(fit, *entry, _speaks(entry, said, words, put, index)))
     return sorted(found, reverse=True)
+
+
+def _called(words: Sequence[str], index: _Index) -> Mapping[Key, int]:
+    """The things the sentence calls by name, and by how many words; what stands within a longer name is none."""
+    found: dict[Key, int] = {}
+    taken: set[int] = set()
+    for many in range(min(LONGEST_NAME, len(words)), 0, -1):
+        for at in range(len(words) - many + 1):
+            places = set(range(at, at + many))
+            keys = () if places & taken else index.things.get(" ".join(words[at : at + many]), ())
+            if keys:
+                taken |= places
+                found.update(dict.fromkeys(keys, many))
+    return found
 
 
 def _speaks(entry: Key, said: set[str], words: Sequence[str], put: str, index: _Index) -> int:
@@ -468,6 +493,7 @@ def index() -> _Index:
     names: dict[Key, tuple[frozenset[str], ...]] = {}
     texts: dict[Key, dict[str, float]] = {}
     whole: dict[str, list[Key]] = defaultdict(list)
+    things: dict[str, list[Key]] = defaultdict(list)
     for topic in TOPICS:
         for id, entry in load(topic).items():
             told, put = ([frozenset(_telling(split(phrase))) for phrase in phrases] for phrases in (entry.phrases, entry.asked))
@@ -476,6 +502,9 @@ def index() -> _Index:
             for word, much in _words_of(entry, told, put):
                 has_words[word] = max(much, has_words.get(word, 0.0))
             texts[topic, id] = has_words
+            if topic in THINGS:
+                for phrase in (*entry.phrases, *entry.asked):
+                    things[" ".join(split(phrase))].append((topic, id))
             for phrase in entry.asked:
                 whole[f" {' '.join(split(phrase))} "].append((topic, id))
     seen = Counter(word for words in texts.values() for word, much in words.items() if much >= SAID)
@@ -486,7 +515,8 @@ def index() -> _Index:
         for word, much in words.items():
             has[word][key] = much
     wordings = {phrase: tuple(keys) for phrase, keys in whole.items() if phrase.count(" ") > WORDING}
-    return _Index(weight, dict(has), names, wordings, _homes(), max(weight.values()))
+    called = {name: tuple(keys) for name, keys in things.items()}
+    return _Index(weight, dict(has), names, wordings, called, _homes(), max(weight.values()))
 
 
 def _words_of(entry: Any, *names: Sequence[frozenset[str]]) -> Iterator[tuple[str, float]]:
