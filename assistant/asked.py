@@ -42,7 +42,7 @@ GUESSED = 0.6
 PLAIN = 0.95
 """What the grammar read as surely as this stays."""
 
-REPORT, SURE_REPORT = 0.5, 0.68
+REPORT, SURE_REPORT = 0.45, 0.68
 """For a sentence that is no question: below this nothing is asked about it, and from here on an entry is told."""
 
 WORDING, WORD_BY_WORD = 3, 1.3
@@ -132,19 +132,20 @@ ASKS_WITHIN = (
 TO_OTHERS = (
     "who", "did you", "have you", "would you", "will you", "are you", "were you", "can you", "could you", "you want", "you like", "you think", "he", "she",
     "had we", "out here", "in here", "outside", "you guys", "honey ,", ", honey", "your", "kids",
+    "potatoes", "the potato", "the rice", "the pasta", "noodles", "the tea", "the bread", "the soup", "dinner", "the roast", "the eggs",
 )
 """What is said to somebody else or of something else."""
 
 ABOUT_IT = PRONOUNS | frozenset("there no not still i the my some nothing tastes smells looks tasting smelling".split())
 """Words a report of the batch opens with."""
 
-NO_QUESTIONS = frozenset(["do not", "what if", "when we", "when i", "can not"])
+NO_QUESTIONS = frozenset(["do not", "when we", "when i", "can not", "should have", "could have", "would have"])
 """What opens like a question and asks nothing of what is here and now."""
 
 UNREAL = frozenset("would will if should could unless until we he she you let suppose before after".split())
 """A report with one of these tells of what might be, or of others."""
 
-REPORTED = frozenset(["report", "remark"])
+REPORTED = frozenset(["report", "remark", "hedged"])
 
 FACTORS: Mapping[str, Mapping[str, float]] = {
     "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6},
@@ -160,6 +161,7 @@ FACTORS: Mapping[str, Mapping[str, float]] = {
     },
     "report": {"troubles": 1.0, "answers": 0.85, "cautions": 0.8},
     "remark": {"troubles": 0.75},
+    "hedged": {"troubles": 0.75, "answers": 0.65},
 }
 """How much a topic counts by how the sentence is put; one that is not named does not count."""
 
@@ -272,7 +274,7 @@ def _speaks(entry: Key, said: set[str], words: Sequence[str], put: str, index: _
     much = [index.has.get(word, {}).get(entry, 0.0) for word in said - {NO}]
     speak = sum(each >= SAID for each in much)
     denied = NO in said and max(much, default=0.0) >= TYPICAL and index.has[NO].get(entry, 0.0) >= TYPICAL
-    pointed = put != "remark" and bool(PRONOUNS.intersection(words)) and (put != "report" or max(much, default=0.0) >= TYPICAL)
+    pointed = put not in ("remark", "hedged") and bool(PRONOUNS.intersection(words)) and (put != "report" or max(much, default=0.0) >= TYPICAL)
     return speak + (pointed or denied and put != "remark") if speak else 0
 
 
@@ -285,12 +287,15 @@ def _put(words: Sequence[str]) -> str | None:
     opening = words[first]
     if " ".join(words[first : first + 2]) in NO_QUESTIONS:
         return None
+    if opening in ("when", "once") and any(f" {phrase} " in plain for phrase in ("i will", "we will")):
+        return None
     if opening in ASKS or any(f" {phrase} " in plain for phrase in ASKS_WITHIN):
         marks = {*words[first:], *(["how_come"] if " how come " in plain else [])}
         return next((name for name, shown in MARKS if shown & marks), "question")
-    idle = UNREAL.intersection(words) or opening not in ABOUT_IT - {"i"} and NEGATED.intersection(words)
-    if idle or any(f" {phrase} " in plain for phrase in finding.TALES):
+    if any(f" {phrase} " in plain for phrase in finding.TALES):
         return None
+    if UNREAL.intersection(words) or opening not in ABOUT_IT - {"i"} and NEGATED.intersection(words):
+        return "hedged"
     return "report" if opening in ABOUT_IT else "remark"
 
 

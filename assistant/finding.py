@@ -85,6 +85,7 @@ TALES = (
     "neighbors", "my brother", "my uncle", "my cousin", "dad", "grandpa", "grandma", "roommate", "some guy", "some people",
     "theirs", "root beer", "remember", "for the record", "note", "suppose", "imagine", "pretend", "promise", "came close",
     "nearly forgot", "i nearly", "i once", "we once", "i almost", "we almost", "he almost", "she almost", "about to", "was going to",
+    "in case", "i would never", "i would not", "we would never",
 )
 """What is told with one of these did not happen here and now."""
 
