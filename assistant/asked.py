@@ -112,6 +112,9 @@ NEGATED = frozenset("no not never without nothing".split())
 
 _NUMBERS = frozenset({*ONES, *TEENS, *TENS, "hundred"})
 
+STUCK = "stuck fermentation"
+"""The trouble that is told by its gravity alone."""
+
 LOOSE = frozenset(["what_now", "explain_last", "use_batch"])
 """Acts so widely told that, in a question, a sure entry goes before them."""
 
@@ -278,6 +281,11 @@ def _speaks(entry: Key, said: set[str], words: Sequence[str], put: str, index: _
     return speak + (pointed or denied and put != "remark") if speak else 0
 
 
+def is_question(sentence: str) -> bool:
+    put = _put(split(sentence))
+    return put is not None and put not in REPORTED
+
+
 def _put(words: Sequence[str]) -> str | None:
     """How the sentence is put, one of FACTORS; None where it is not for the program or tells nothing of a batch."""
     plain = f" {' '.join(words)} "
@@ -432,6 +440,7 @@ def _fit_of(command: Command, ranked: Sequence[Heard]) -> float:
     """How well the entry fits that a command names."""
     named = {str(value) for value in command.slots.values() if isinstance(value, str)}
     ids = {id for topic in TOPICS for name in named for id in (name, knowledge.phrases(topic).get(name)) if id}
+    ids |= {STUCK} if "gravity" in command.slots and command.act == "troubleshoot" else set()
     return max((each.fit for each in ranked if each.id in ids), default=0.0)
 
 
