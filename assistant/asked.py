@@ -152,7 +152,7 @@ REPORTED = frozenset(["report", "remark", "hedged"])
 
 FACTORS: Mapping[str, Mapping[str, float]] = {
     "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6},
-    "need": {"whys": 0.95, "beliefs": 0.95, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
+    "need": {"whys": 0.95, "beliefs": 1.05, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
     "worry": {"whys": 0.6, "beliefs": 0.8, "answers": 1.0, "cautions": 0.9, "troubles": 1.15, "how_tos": 0.6, "steps": 0.6},
     "meaning": {
         "whys": 0.7, "beliefs": 0.85, "answers": 1.0, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.9, "steps": 0.9,
@@ -163,7 +163,7 @@ FACTORS: Mapping[str, Mapping[str, float]] = {
         "ingredients": 0.75, "terms": 0.6, "styles": 0.6,
     },
     "report": {"troubles": 1.0, "answers": 0.85, "cautions": 0.8},
-    "remark": {"troubles": 0.75},
+    "remark": {"troubles": 0.75, "answers": 0.65},
     "hedged": {"troubles": 0.75, "answers": 0.65},
 }
 """How much a topic counts by how the sentence is put; one that is not named does not count."""
@@ -223,7 +223,7 @@ class _Index:
 def heard(words: Sequence[str], stage: str) -> list[Heard]:
     """The entries the words may mean in a stage of the way (of STEP_STAGES, "" where nothing is logged), the likeliest first."""
     index, put = _index(), _put(words)
-    said = set(_telling(words))
+    said = set(_telling((*words, *_told_by_numbers(words, stage))))
     if put is None:
         return []
     factors = FACTORS[put]
@@ -374,7 +374,7 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     told = Found([*kept, best.entry.command(sentence, finding.TOLD)])
     sure = _surely(best, apart[1].fit if len(apart) > 1 else 0.0, report)
     if last.sure >= LINE and last.act != "unclear" and not finding.unknown(last) and _names_something(last):
-        stays = last.sure >= PLAIN or not sure or _fit_of(last, ranked) > min(SURE, best.fit * AGAINST) or _of_danger(last)
+        stays = last.sure >= PLAIN and not _elsewhere(last, stage) or not sure or _fit_of(last, ranked) > min(SURE, best.fit * AGAINST) or _of_danger(last)
         if stays and not (last.sure < GUESSED and best.fit >= MAYBE and _fit_of(last, ranked) < WEAK and not report):
             return Found(list(commands))
     if sure and len(near) == 1:
@@ -421,6 +421,8 @@ def _open(command: Command, asking: bool, tells: bool) -> bool:
     """
     if command.act in LOOSE:
         return asking
+    if command.act == "help":
+        return tells  # a cry for help beside what is the matter
     if command.act in RECORDING:
         return command.sure < (LINE if asking and tells else finding.NEAREST)
     if command.rivals or command.impossible:
@@ -442,6 +444,16 @@ def _fit_of(command: Command, ranked: Sequence[Heard]) -> float:
     ids = {id for topic in TOPICS for name in named for id in (name, knowledge.phrases(topic).get(name)) if id}
     ids |= {STUCK} if "gravity" in command.slots and command.act == "troubleshoot" else set()
     return max((each.fit for each in ranked if each.id in ids), default=0.0)
+
+
+def _elsewhere(command: Command, stage: str) -> bool:
+    """Whether the entry that a command names belongs to other stages than this one and those beside it."""
+    if not stage or command.act not in finding.TOPIC_OF:
+        return False
+    topic = finding.TOPIC_OF[command.act]
+    id = str(command.slots.get(finding.SLOT_OF[topic][1]))
+    home = _index().home.get((topic, knowledge.phrases(topic).get(id, id)), frozenset())
+    return _near(home, stage) == ELSEWHERE
 
 
 def _of_danger(command: Command) -> bool:
@@ -478,6 +490,46 @@ def _stem(word: str) -> str:
 def _kin() -> Mapping[str, str]:
     """For each word said for another one, that one."""
     return {_stem(word): _stem(row.id) for row in knowledge.kin().values() for word in row.words}
+
+
+# --- Numbers
+
+WARMTH: Mapping[str, tuple[float, float]] = {
+    "steeping": (145, 171), "chilling": (55, 80), "topping-up": (58, 78), "pitching": (58, 78), "fermenting": (58, 76), "checking": (58, 76),
+    "conditioning": (60, 80),
+}
+"""Degrees Fahrenheit beyond which it is cold or warm in a stage; common practice, no source."""
+
+COUNTED = frozenset(
+    """minute minutes min mins hour hours second seconds day days week weeks month months year years ounce ounces oz pound pounds lb lbs gallon
+    gallons quart quarts cup cups liter liters gram grams bottle bottles ibu ibus percent psi point points dollar dollars times
+    batches beers pm am""".split()
+)
+"""What a number is of that is no temperature."""
+
+
+def _told_by_numbers(words: Sequence[str], stage: str) -> Iterator[str]:
+    """What a number is about by its size alone: a gravity, or a temperature and whether that is cold or warm in this stage."""
+    for at, word in enumerate(words):
+        value = _value(word, words[at + 1 : at + 2])
+        after = next(iter(words[at + (2 if word in TENS and words[at + 1 : at + 2] and words[at + 1] in ONES else 1) :]), "")
+        if value is None or after in COUNTED:
+            continue
+        if 0.98 <= value <= 1.2 and "." in word or 1000 <= value <= 1160:
+            yield "gravity"
+        elif 32 <= value <= 215 and stage in WARMTH:
+            low, high = WARMTH[stage]
+            yield from ("temperature", *(["cold"] if value < low else ["warm"] if value > high else []))
+
+
+def _value(word: str, after: Sequence[str]) -> float | None:
+    """The number a word is, or opens: `52`, `fifty two`."""
+    if word in TENS:
+        return TENS[word] + (ONES.get(after[0], 0) if after else 0)
+    try:
+        return float(word)
+    except ValueError:
+        return None
 
 
 # --- The index
