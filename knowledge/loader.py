@@ -8,7 +8,7 @@ from dataclasses import MISSING, Field, dataclass, fields
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, cast
 
 from knowledge.entries import (
     KINDS,
@@ -196,7 +196,7 @@ def value(field: Field[Any], told: object, place: Place) -> Any:
         wrong, works = fault.args
         raise place.refuse(f"the {field.name} {wrong}", works) from fault
     if field.type == "Clues":
-        return opened(read, lambda name: family(name, place))
+        return opened(cast("tuple[tuple[str, ...], ...]", read), lambda name: family(name, place))
     if field.metadata:
         for id in texts(told):
             check(field, id, place)
