@@ -21,11 +21,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     stdin = _lenient(sys.stdin)
     if options.understand:
         # Only what understanding takes is loaded; the rest would double the wait.
-        from assistant import meanings
+        from assistant import asked, meanings
         from assistant.names import names, recall
         from grammar.language import Language
 
         recall(cache)
+        asked.keep_in(cache)
         meanings.understood(Language(names(cache), cache), stdin, sys.stdout)
         return 0
     from assistant.conversation import Conversation

@@ -27,8 +27,8 @@ from grammar.numbers import ONES, TEENS, TENS
 from grammar.words import split
 from knowledge.loader import load
 
-TOPICS = ("troubles", "answers", "whys", "how_tos", "steps", "beliefs", "cautions")
-"""Where it looks."""
+TOPICS = ("troubles", "answers", "whys", "how_tos", "steps", "beliefs", "cautions", "ingredients", "terms", "styles")
+"""Where it looks; of two that fit alike the earlier goes before."""
 
 SURE, MAYBE, WEAK = 0.50, 0.34, 0.24
 """About of 1: from here on an entry is told, asked about with those near it, or named as the nearest."""
@@ -42,14 +42,24 @@ GUESSED = 0.6
 PLAIN = 0.95
 """What the grammar read as surely as this stays."""
 
-REPORT, SURE_REPORT = 0.5, 0.68
+REPORT, SURE_REPORT = 0.45, 0.68
 """For a sentence that is no question: below this nothing is asked about it, and from here on an entry is told."""
 
 WORDING, WORD_BY_WORD = 3, 1.3
 """A way to ask of so many words that is said as it stands makes its entry so much likelier."""
 
+THINGS = ("ingredients", "terms", "styles")
+"""Topics whose entries are asked for by their names."""
+
+LONGEST_NAME = 5
+"""Words."""
+
 EVIDENCE = 2
 """So many words must speak for an entry before it is told, a word for what is at hand among them."""
+
+MANY, FAIR, MANY_REPORT, FAIR_REPORT, ALONE = 3, 0.25, 4, 0.34, 0.66
+"""What fits no better than fair is told too where so many words speak for it and the next has no more than this share of its fit;
+the same for a report."""
 
 SECOND = 0.6
 """The second of two that are asked about has at least this share of the fit of the first."""
@@ -102,6 +112,9 @@ NEGATED = frozenset("no not never without nothing".split())
 
 _NUMBERS = frozenset({*ONES, *TEENS, *TENS, "hundred"})
 
+STUCK = "stuck fermentation"
+"""The trouble that is told by its gravity alone."""
+
 LOOSE = frozenset(["what_now", "explain_last", "use_batch"])
 """Acts so widely told that, in a question, a sure entry goes before them."""
 
@@ -121,32 +134,42 @@ ASKS_WITHIN = (
 
 TO_OTHERS = (
     "who", "did you", "have you", "would you", "will you", "are you", "were you", "can you", "could you", "you want", "you like", "you think", "he", "she",
-    "had we", "out here", "in here", "outside", "you guys", "honey", "your", "kids",
+    "had we", "out here", "in here", "outside", "you guys", "honey ,", ", honey", "your", "kids",
+    "potatoes", "the potato", "the rice", "the pasta", "noodles", "the tea", "the bread", "the soup", "dinner", "the roast", "the eggs",
 )
 """What is said to somebody else or of something else."""
 
 ABOUT_IT = PRONOUNS | frozenset("there no not still i the my some nothing tastes smells looks tasting smelling".split())
 """Words a report of the batch opens with."""
 
-NO_QUESTIONS = frozenset(["do not", "what if", "when we", "when i", "can not"])
+NO_QUESTIONS = frozenset(["do not", "when we", "when i", "can not", "should have", "could have", "would have"])
 """What opens like a question and asks nothing of what is here and now."""
 
 UNREAL = frozenset("would will if should could unless until we he she you let suppose before after".split())
 """A report with one of these tells of what might be, or of others."""
 
-REPORTED = frozenset(["report", "remark"])
+REPORTED = frozenset(["report", "remark", "hedged"])
 
 FACTORS: Mapping[str, Mapping[str, float]] = {
     "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6},
-    "need": {"whys": 0.95, "beliefs": 0.95, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
+    "need": {"whys": 0.95, "beliefs": 1.05, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
     "worry": {"whys": 0.6, "beliefs": 0.8, "answers": 1.0, "cautions": 0.9, "troubles": 1.15, "how_tos": 0.6, "steps": 0.6},
-    "question": {"whys": 0.7, "beliefs": 0.85, "answers": 1.1, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.95, "steps": 0.9},
+    "meaning": {
+        "whys": 0.7, "beliefs": 0.85, "answers": 1.0, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.9, "steps": 0.9,
+        "ingredients": 0.9, "terms": 1.0, "styles": 0.9,
+    },
+    "question": {
+        "whys": 0.7, "beliefs": 0.85, "answers": 1.1, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.95, "steps": 0.9,
+        "ingredients": 0.75, "terms": 0.6, "styles": 0.6,
+    },
     "report": {"troubles": 1.0, "answers": 0.85, "cautions": 0.8},
-    "remark": {"troubles": 0.75},
+    "remark": {"troubles": 0.75, "answers": 0.65},
+    "hedged": {"troubles": 0.75, "answers": 0.65},
 }
 """How much a topic counts by how the sentence is put; one that is not named does not count."""
 
 MARKS: tuple[tuple[str, frozenset[str]], ...] = (
+    ("meaning", frozenset("mean means meaning difference stand stands called".split())),
     ("why", frozenset("why reason point how_come".split())),
     ("need", frozenset("need have really bother matter necessary must".split())),
     ("worry", frozenset("ruin ruined bad worry worried wrong dead kill killed normal safe screwed wrecked ok okay fine".split())),
@@ -189,6 +212,8 @@ class _Index:
     """The telling words of each way an entry is named or asked for."""
     wordings: Mapping[str, tuple[Key, ...]]
     """Ways to ask of some length, word by word with a gap around, and what may be asked for so."""
+    things: Mapping[str, tuple[Key, ...]]
+    """What ingredients, words of the trade and styles are called and asked for, word by word."""
     home: Mapping[Key, frozenset[str]]
     """The stages an entry belongs to; none for one that belongs everywhere."""
     most: float
@@ -198,12 +223,13 @@ class _Index:
 def heard(words: Sequence[str], stage: str) -> list[Heard]:
     """The entries the words may mean in a stage of the way (of STEP_STAGES, "" where nothing is logged), the likeliest first."""
     index, put = _index(), _put(words)
-    said = set(_telling(words))
+    said = set(_telling((*words, *_told_by_numbers(words, stage))))
     if put is None:
         return []
     factors = FACTORS[put]
     plain = f" {' '.join(words)} "
     as_asked = {entry for phrase, entries in index.wordings.items() if phrase in plain for entry in entries}
+    called = _called(words, index)
     meant = _stood_for(words, stage) - said
     unknown = (UNKNOWN if put in REPORTED else UNKNOWN_ASKED) * index.most
     counts = {word: index.weight.get(word, unknown) for word in said}
@@ -221,13 +247,29 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
             STANDS_FOR * index.weight[word] * index.has[word].get(entry, 0.0) for word in meant if word in index.has
         )
         covered = min(1.0, (much + extra) / (whole + 0.5 * extra)) if said else 1.0
-        named = 1.0 if entry in as_asked else max((_part(name, said, meant, index) for name in index.names[entry]), default=0.0)
+        named = 1.0 if entry in as_asked or entry in called else max((_part(name, said, meant, index) for name in index.names[entry]), default=0.0)
         fit = covered * (0.4 + 0.6 * named) * _near(index.home[entry], stage) * factors[entry[0]]
         if entry in as_asked:
             found.append(Heard(fit * WORD_BY_WORD, *entry, EVIDENCE))
+        elif entry in called:
+            found.append(Heard(fit * (WORD_BY_WORD if called[entry] > 1 else 1.0), *entry, EVIDENCE))
         else:
             found.append(Heard(fit, *entry, _speaks(entry, said, words, put, index)))
     return sorted(found, reverse=True)
+
+
+def _called(words: Sequence[str], index: _Index) -> Mapping[Key, int]:
+    """The things the sentence calls by name, and by how many words; what stands within a longer name is none."""
+    found: dict[Key, int] = {}
+    taken: set[int] = set()
+    for many in range(min(LONGEST_NAME, len(words)), 0, -1):
+        for at in range(len(words) - many + 1):
+            places = set(range(at, at + many))
+            keys = () if places & taken else index.things.get(" ".join(words[at : at + many]), ())
+            if keys:
+                taken |= places
+                found.update(dict.fromkeys(keys, many))
+    return found
 
 
 def _speaks(entry: Key, said: set[str], words: Sequence[str], put: str, index: _Index) -> int:
@@ -235,8 +277,13 @@ def _speaks(entry: Key, said: set[str], words: Sequence[str], put: str, index: _
     much = [index.has.get(word, {}).get(entry, 0.0) for word in said - {NO}]
     speak = sum(each >= SAID for each in much)
     denied = NO in said and max(much, default=0.0) >= TYPICAL and index.has[NO].get(entry, 0.0) >= TYPICAL
-    pointed = put != "remark" and bool(PRONOUNS.intersection(words)) and (put != "report" or max(much, default=0.0) >= TYPICAL)
+    pointed = put not in ("remark", "hedged") and bool(PRONOUNS.intersection(words)) and (put != "report" or max(much, default=0.0) >= TYPICAL)
     return speak + (pointed or denied and put != "remark") if speak else 0
+
+
+def is_question(sentence: str) -> bool:
+    put = _put(split(sentence))
+    return put is not None and put not in REPORTED
 
 
 def _put(words: Sequence[str]) -> str | None:
@@ -248,12 +295,15 @@ def _put(words: Sequence[str]) -> str | None:
     opening = words[first]
     if " ".join(words[first : first + 2]) in NO_QUESTIONS:
         return None
+    if opening in ("when", "once") and any(f" {phrase} " in plain for phrase in ("i will", "we will")):
+        return None
     if opening in ASKS or any(f" {phrase} " in plain for phrase in ASKS_WITHIN):
         marks = {*words[first:], *(["how_come"] if " how come " in plain else [])}
         return next((name for name, shown in MARKS if shown & marks), "question")
-    idle = UNREAL.intersection(words) or opening not in ABOUT_IT - {"i"} and NEGATED.intersection(words)
-    if idle or any(f" {phrase} " in plain for phrase in finding.TALES):
+    if any(f" {phrase} " in plain for phrase in finding.TALES):
         return None
+    if UNREAL.intersection(words) or opening not in ABOUT_IT - {"i"} and NEGATED.intersection(words):
+        return "hedged"
     return "report" if opening in ABOUT_IT else "remark"
 
 
@@ -322,9 +372,9 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     apart = _apart(ranked)
     near = [each for each in apart if each.fit >= max(MAYBE, best.fit * APART)][:OFFERED]
     told = Found([*kept, best.entry.command(sentence, finding.TOLD)])
-    sure = best.fit >= (SURE_REPORT if report else SURE) and best.speaks >= EVIDENCE
+    sure = _surely(best, apart[1].fit if len(apart) > 1 else 0.0, report)
     if last.sure >= LINE and last.act != "unclear" and not finding.unknown(last) and _names_something(last):
-        stays = last.sure >= PLAIN or not sure or _fit_of(last, ranked) > min(SURE, best.fit * AGAINST) or _of_danger(last)
+        stays = last.sure >= PLAIN and not _elsewhere(last, stage) or not sure or _fit_of(last, ranked) > min(SURE, best.fit * AGAINST) or _of_danger(last)
         if stays and not (last.sure < GUESSED and best.fit >= MAYBE and _fit_of(last, ranked) < WEAK and not report):
             return Found(list(commands))
     if sure and len(near) == 1:
@@ -335,6 +385,13 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     if best.fit >= MAYBE:
         return Found([], either=offered)
     return Found(list(commands)) if finding.unknown(last) else Found([], nearest=offered)
+
+
+def _surely(best: Heard, next_fit: float, report: bool) -> bool:
+    """Whether an entry fits well, or, in a long sentence, far better than any other and by many words."""
+    if best.speaks >= EVIDENCE and best.fit >= (SURE_REPORT if report else SURE):
+        return True
+    return best.speaks >= (MANY_REPORT if report else MANY) and best.fit >= (FAIR_REPORT if report else FAIR) and next_fit <= ALONE * best.fit
 
 
 def _apart(ranked: Sequence[Heard]) -> list[Heard]:
@@ -364,6 +421,8 @@ def _open(command: Command, asking: bool, tells: bool) -> bool:
     """
     if command.act in LOOSE:
         return asking
+    if command.act == "help":
+        return tells  # a cry for help beside what is the matter
     if command.act in RECORDING:
         return command.sure < (LINE if asking and tells else finding.NEAREST)
     if command.rivals or command.impossible:
@@ -383,7 +442,18 @@ def _fit_of(command: Command, ranked: Sequence[Heard]) -> float:
     """How well the entry fits that a command names."""
     named = {str(value) for value in command.slots.values() if isinstance(value, str)}
     ids = {id for topic in TOPICS for name in named for id in (name, knowledge.phrases(topic).get(name)) if id}
+    ids |= {STUCK} if "gravity" in command.slots and command.act == "troubleshoot" else set()
     return max((each.fit for each in ranked if each.id in ids), default=0.0)
+
+
+def _elsewhere(command: Command, stage: str) -> bool:
+    """Whether the entry that a command names belongs to other stages than this one and those beside it."""
+    if not stage or command.act not in finding.TOPIC_OF:
+        return False
+    topic = finding.TOPIC_OF[command.act]
+    id = str(command.slots.get(finding.SLOT_OF[topic][1]))
+    home = _index().home.get((topic, knowledge.phrases(topic).get(id, id)), frozenset())
+    return _near(home, stage) == ELSEWHERE
 
 
 def _of_danger(command: Command) -> bool:
@@ -422,6 +492,46 @@ def _kin() -> Mapping[str, str]:
     return {_stem(word): _stem(row.id) for row in knowledge.kin().values() for word in row.words}
 
 
+# --- Numbers
+
+WARMTH: Mapping[str, tuple[float, float]] = {
+    "steeping": (145, 171), "chilling": (55, 80), "topping-up": (58, 78), "pitching": (58, 78), "fermenting": (58, 76), "checking": (58, 76),
+    "conditioning": (60, 80),
+}
+"""Degrees Fahrenheit beyond which it is cold or warm in a stage; common practice, no source."""
+
+COUNTED = frozenset(
+    """minute minutes min mins hour hours second seconds day days week weeks month months year years ounce ounces oz pound pounds lb lbs gallon
+    gallons quart quarts cup cups liter liters gram grams bottle bottles ibu ibus percent psi point points dollar dollars times
+    batches beers pm am""".split()
+)
+"""What a number is of that is no temperature."""
+
+
+def _told_by_numbers(words: Sequence[str], stage: str) -> Iterator[str]:
+    """What a number is about by its size alone: a gravity, or a temperature and whether that is cold or warm in this stage."""
+    for at, word in enumerate(words):
+        value = _value(word, words[at + 1 : at + 2])
+        after = next(iter(words[at + (2 if word in TENS and words[at + 1 : at + 2] and words[at + 1] in ONES else 1) :]), "")
+        if value is None or after in COUNTED:
+            continue
+        if 0.98 <= value <= 1.2 and "." in word or 1000 <= value <= 1160:
+            yield "gravity"
+        elif 32 <= value <= 215 and stage in WARMTH:
+            low, high = WARMTH[stage]
+            yield from ("temperature", *(["cold"] if value < low else ["warm"] if value > high else []))
+
+
+def _value(word: str, after: Sequence[str]) -> float | None:
+    """The number a word is, or opens: `52`, `fifty two`."""
+    if word in TENS:
+        return TENS[word] + (ONES.get(after[0], 0) if after else 0)
+    try:
+        return float(word)
+    except ValueError:
+        return None
+
+
 # --- The index
 
 
@@ -449,6 +559,7 @@ def index() -> _Index:
     names: dict[Key, tuple[frozenset[str], ...]] = {}
     texts: dict[Key, dict[str, float]] = {}
     whole: dict[str, list[Key]] = defaultdict(list)
+    things: dict[str, list[Key]] = defaultdict(list)
     for topic in TOPICS:
         for id, entry in load(topic).items():
             told, put = ([frozenset(_telling(split(phrase))) for phrase in phrases] for phrases in (entry.phrases, entry.asked))
@@ -457,6 +568,9 @@ def index() -> _Index:
             for word, much in _words_of(entry, told, put):
                 has_words[word] = max(much, has_words.get(word, 0.0))
             texts[topic, id] = has_words
+            if topic in THINGS:
+                for phrase in (*entry.phrases, *entry.asked):
+                    things[" ".join(split(phrase))].append((topic, id))
             for phrase in entry.asked:
                 whole[f" {' '.join(split(phrase))} "].append((topic, id))
     seen = Counter(word for words in texts.values() for word, much in words.items() if much >= SAID)
@@ -467,7 +581,8 @@ def index() -> _Index:
         for word, much in words.items():
             has[word][key] = much
     wordings = {phrase: tuple(keys) for phrase, keys in whole.items() if phrase.count(" ") > WORDING}
-    return _Index(weight, dict(has), names, wordings, _homes(), max(weight.values()))
+    called = {name: tuple(keys) for name, keys in things.items()}
+    return _Index(weight, dict(has), names, wordings, called, _homes(), max(weight.values()))
 
 
 def _words_of(entry: Any, *names: Sequence[frozenset[str]]) -> Iterator[tuple[str, float]]:

@@ -65,7 +65,9 @@ SLOT_OF = {"troubles": ("troubleshoot", "symptom"), "beliefs": ("belief", "topic
 
 TOPIC_OF = {act: topic for topic, (act, _) in SLOT_OF.items()}
 
-TOLD_BY = {**SLOT_OF, "steps": SLOT_OF["how_tos"], "answers": SLOT_OF["how_tos"]}
+TOLD_BY = {
+    **SLOT_OF, "steps": SLOT_OF["how_tos"], "answers": SLOT_OF["how_tos"], "ingredients": ("about", "ingredient"), "styles": ("about_style", "style"),
+}
 """The same for every topic an entry may be told of; several may be told by one act."""
 
 FURTHER = {"how_to": ("steps", "answers"), "define": ("ingredients", "styles")}
@@ -83,6 +85,7 @@ TALES = (
     "neighbors", "my brother", "my uncle", "my cousin", "dad", "grandpa", "grandma", "roommate", "some guy", "some people",
     "theirs", "root beer", "remember", "for the record", "note", "suppose", "imagine", "pretend", "promise", "came close",
     "nearly forgot", "i nearly", "i once", "we once", "i almost", "we almost", "he almost", "she almost", "about to", "was going to",
+    "in case", "i would never", "i would not", "we would never",
 )
 """What is told with one of these did not happen here and now."""
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import Any, TextIO
 
-from assistant import finding
+from assistant import asked, finding
 from grammar.command import Command, unclear
 from grammar.language import Language
 
@@ -51,7 +51,9 @@ def understood(language: Language, lines: Iterable[str], out: TextIO) -> None:
 def _commands(language: Language, sentence: str, now: datetime) -> list[Command]:
     if len(sentence) > LONGEST_LINE:
         return [unclear(sentence)]
-    return finding.mended(language.understand(sentence, now), sentence)
+    commands = finding.mended(language.understand(sentence, now), sentence)
+    # Without a log there is no stage to say what a report is about; a question tells enough by itself.
+    return asked.found(commands, sentence, "").commands or commands if asked.is_question(sentence) else commands
 
 
 def _meaning(commands: list[Command]) -> dict[str, Any]:

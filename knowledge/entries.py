@@ -16,6 +16,7 @@ Texts = tuple[str, ...]
 Phrase = str
 Phrases = tuple[str, ...]
 Clues = tuple[tuple[str, ...], ...]
+Choices = tuple[str, ...]
 
 EVENTS = (
     "burner_lit", "steep_start", "steep_end", "boil_start", "flameout", "chill_start", "aerate", "pitch", "seal",
@@ -358,6 +359,18 @@ class Kin:
 
     id: str
     words: Texts
+
+    @property
+    def phrases(self) -> Phrases:
+        return ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Family:
+    """Words that mean the same in a clue, which writes <id> for them."""
+
+    id: Phrase
+    words: Choices
 
     @property
     def phrases(self) -> Phrases:

@@ -8,7 +8,10 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 PHRASE = re.compile(r"[a-z0-9]+( [a-z0-9]+)*")
-CLUE = re.compile(r"~?[a-z0-9]+( [a-z0-9]+)*\*?(\|[a-z0-9]+( [a-z0-9]+)*\*?)*")
+_CHOICE = r"([a-z0-9]+( [a-z0-9]+)*\*?|<[a-z]+>)"
+CLUE = re.compile(rf"~?{_CHOICE}(\|{_CHOICE})*")
+FAMILY = re.compile(r"<([a-z]+)>")
+"""A word family of families.toml, where a clue may have a choice."""
 
 
 class Range(NamedTuple):
@@ -84,13 +87,25 @@ def phrases(value: object) -> tuple[str, ...]:
     return spelled(PHRASE, value, "write lower-case words and digits with one space between")
 
 
+def choices(value: object) -> tuple[str, ...]:
+    """The words of a family, each as it may stand in a clue."""
+    return spelled(re.compile(rf"{_CHOICE}"), value, "write lower-case words, * after the opening of a word")
+
+
 def clues(value: object) -> tuple[tuple[str, ...], ...]:
     """Groups of clues; within a group all must be heard, and one group is enough."""
     groups = value if isinstance(value, list) else []
     if not groups or not all(isinstance(group, list) and group for group in groups):
         raise ValueError(f"is {value!r}", 'write groups, [["all", "of"], ["or", "these"]]')
-    works = "write lower-case words, | between choices, * after the opening of a word"
+    works = "write lower-case words, | between choices, * after the opening of a word, <family> for the words of a family"
     return tuple(spelled(CLUE, group, works) for group in groups)
+
+
+def opened(found: tuple[tuple[str, ...], ...], family: Callable[[str], tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
+    """The same clues with each family as the choices it stands for."""
+    return tuple(
+        tuple(FAMILY.sub(lambda named: "|".join(family(named[1])), clue) if "<" in clue else clue for clue in group) for group in found
+    )
 
 
 Reader = Callable[[object], object]
@@ -107,5 +122,6 @@ READERS: dict[str, Reader] = {
     "Phrase": phrase,
     "Phrases": phrases,
     "Clues": clues,
+    "Choices": choices,
 }
 """A reader for each type a field may be declared with. It raises ValueError(what is wrong, what works)."""

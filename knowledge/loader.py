@@ -8,7 +8,7 @@ from dataclasses import MISSING, Field, dataclass, fields
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, cast
 
 from knowledge.entries import (
     KINDS,
@@ -16,6 +16,7 @@ from knowledge.entries import (
     Belief,
     Caution,
     Day,
+    Family,
     Given,
     HowTo,
     Kin,
@@ -29,7 +30,7 @@ from knowledge.entries import (
     Why,
 )
 from knowledge.errors import KnowledgeError
-from knowledge.fields import READERS, texts
+from knowledge.fields import READERS, opened, texts
 
 FOLDER = Path(__file__).parent
 
@@ -70,6 +71,7 @@ TOPICS: dict[str, Topic] = {
     "answers": Topic(("answers.toml",), Answer),
     "stages": Topic(("stages.toml",), Stage),
     "kin": Topic(("kin.toml",), Kin),
+    "families": Topic(("families.toml",), Family),
 }
 
 
@@ -81,6 +83,7 @@ class Place:
     entry: str
     wanted: list[tuple[Place, str, str]]
     """Where, in which topic, which id."""
+    folder: Path
 
     def refuse(self, wrong: str, works: str) -> KnowledgeError:
         return KnowledgeError(self.file, self.entry, wrong, works)
@@ -113,7 +116,7 @@ def load(topic: str, folder: Path = FOLDER) -> Mapping[str, Any]:
     wanted: list[tuple[Place, str, str]] = []
     for file in TOPICS[topic].files:
         for id, table in tables(file, TOPICS[topic].section, folder):
-            place = Place(file, id, wanted)
+            place = Place(file, id, wanted, folder)
             entry = build(entry_class(TOPICS[topic], table, place), {"id": id, **table}, place)
             claim(entry.phrases, place, claimed)
             found[id] = entry
@@ -192,10 +195,20 @@ def value(field: Field[Any], told: object, place: Place) -> Any:
     except ValueError as fault:
         wrong, works = fault.args
         raise place.refuse(f"the {field.name} {wrong}", works) from fault
+    if field.type == "Clues":
+        return opened(cast("tuple[tuple[str, ...], ...]", read), lambda name: family(name, place))
     if field.metadata:
         for id in texts(told):
             check(field, id, place)
     return read
+
+
+def family(name: str, place: Place) -> tuple[str, ...]:
+    """The words a clue means by <name>."""
+    found = load("families", place.folder).get(name)
+    if found is None:
+        raise place.refuse(f"no {name!r} among the families", "add it there or mend the clue")
+    return tuple(found.words)
 
 
 def check(field: Field[Any], id: str, place: Place) -> None:

@@ -16,7 +16,7 @@ _USES = {"bittering": "mostly for bitterness", "aroma": "mostly for flavor and s
 def told(entry: knowledge.Ingredient) -> Outcome:
     figures = next((of_kind(entry) for kind, of_kind in _FIGURES if isinstance(entry, kind)), [])
     sources = tuple(cite(source) for source in entry.source)
-    return Outcome(wording.sentence(entry.say), more=tuple(figures), sources=sources)
+    return Outcome(wording.sentence(entry.say), more=tuple(figures), sources=sources, entry=f"ingredients/{entry.id}")
 
 
 def _span(span: knowledge.Range) -> str:

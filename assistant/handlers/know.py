@@ -22,9 +22,9 @@ def find(topic: str, words: str) -> str | None:
     return entry.id if entry else None
 
 
-def _told(entry: Any, *more: str) -> Outcome:
+def _told(topic: str, entry: Any, *more: str) -> Outcome:
     sources = tuple(cite(source) for source in entry.source)
-    return Outcome(wording.sentence(entry.say), more=tuple(filter(None, more)), sources=sources)
+    return Outcome(wording.sentence(entry.say), more=tuple(filter(None, more)), sources=sources, entry=f"{topic}/{entry.id}")
 
 
 def unknown(topic: str, words: str) -> Outcome:
@@ -57,7 +57,7 @@ def define(turn: Turn) -> Outcome:
     term = words if words in knowledge.terms() else find("terms", words)
     if term:
         entry = knowledge.terms()[term]
-        return _told(entry, entry.more, f"Say it: {entry.sound}." if entry.sound else "")
+        return _told("terms", entry, entry.more, f"Say it: {entry.sound}." if entry.sound else "")
     ingredient = find("ingredients", words)
     if ingredient:
         return ingredients.told(knowledge.ingredients()[ingredient])
@@ -84,8 +84,8 @@ def why(turn: Turn) -> Outcome:
     entry = knowledge.whys()[reason]
     held = next((belief.id for belief in knowledge.beliefs().values() if reason in belief.whys), "")
     lines, sources = beliefs_told(held)
-    outcome = _told(entry, entry.more, *lines)
-    return replace(outcome, sources=(*outcome.sources, *sources), entry=f"whys/{reason}")
+    outcome = _told("whys", entry, entry.more, *lines)
+    return replace(outcome, sources=(*outcome.sources, *sources))
 
 
 def belief(turn: Turn) -> Outcome:
@@ -94,9 +94,9 @@ def belief(turn: Turn) -> Outcome:
     if not told:
         return ask_which(finding.heard_in(split(turn.command.heard)), words) or unknown("beliefs", words)
     entry = knowledge.beliefs()[told]
-    outcome = _told(entry, entry.more, f"What is often said: {entry.believed}.")
+    outcome = _told("beliefs", entry, entry.more, f"What is often said: {entry.believed}.")
     working = Working(entry.say, f"what is now known, against what is often said: {entry.believed}", sources=outcome.sources)
-    return replace(outcome, working=working, entry=f"beliefs/{told}")
+    return replace(outcome, working=working)
 
 
 def _reasons(turn: Turn) -> Outcome | None:

@@ -22,6 +22,7 @@ def told(style: knowledge.Style) -> Outcome:
             "Ranges to aim at, not to be judged by.",
         ),
         sources=tuple(cite(source) for source in style.source),
+        entry=f"styles/{style.id}",
     )
 
 
