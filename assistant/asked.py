@@ -377,6 +377,8 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
         stays = last.sure >= PLAIN and not _elsewhere(last, stage) or not sure or _fit_of(last, ranked) > min(SURE, best.fit * AGAINST) or _of_danger(last)
         if stays and not (last.sure < GUESSED and best.fit >= MAYBE and _fit_of(last, ranked) < WEAK and not report):
             return Found(list(commands))
+    if _takes_a_number(last):
+        return Found(list(commands))
     if sure and len(near) == 1:
         return told
     if kept or last.act in RECORDING - LOOSE or report and (best.fit < REPORT or best.speaks < EVIDENCE):
@@ -385,6 +387,12 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     if best.fit >= MAYBE:
         return Found([], either=offered)
     return Found(list(commands)) if finding.unknown(last) else Found([], nearest=offered)
+
+
+def _takes_a_number(command: Command) -> bool:
+    """Whether a sum, however unsure, is to be done with a number said: an entry would leave it out."""
+    told = any(isinstance(value, list) for value in command.slots.values())
+    return command.act.startswith("ask_") and command.sure >= finding.NEAREST and told
 
 
 def _surely(best: Heard, next_fit: float, report: bool) -> bool:
