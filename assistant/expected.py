@@ -11,17 +11,18 @@ from assistant.session.model import Batch
 from grammar.command import Expected
 
 EXPECTED: dict[str, Expected] = {
+    "idle": {"new_batch": None},
     "warming": {"log_temperature": (40, 212), "steep_start": None},
     "steeping": {"log_temperature": (90, 212), "start_timer": None, "steep_end": None, "time_left": None},
     "heating": {"log_temperature": (90, 212), "boil_start": None},
     "boiling": {"log_addition": None, "flameout": None, "time_left": None},
-    "chilling": {"log_temperature": (40, 212)},
-    "pitching": {"log_gravity": (25, 100), "log_temperature": (56, 110), "aerate": None, "pitch": None},
+    "chilling": {"log_temperature": (40, 212), "transfer": None},
+    "pitching": {"log_gravity": (25, 100), "log_temperature": (56, 110), "transfer": None, "aerate": None, "pitch": None},
     "fermenting": {"log_gravity": (6, 60), "log_temperature": (33, 85), "airlock_active": None},
     "conditioning": {"log_temperature": (33, 95)},
 }
 """For each stage the acts and events, with the range of a number told alone: degrees Fahrenheit, and the last figures of a
-gravity. `warming` is the water before the grain goes in. Common practice, no source."""
+gravity. `idle` is before any batch, `warming` the water before the grain goes in. Common practice, no source."""
 
 WORT = frozenset(("wort", "kettle", "pot"))
 """Where the wort is while it is chilled."""
@@ -36,6 +37,8 @@ READS_HIGHER = 3
 def expected(batch: Batch, now: datetime, scale: str) -> Expected:
     """What is expected of this batch, numbers in the scale degrees are told in."""
     likely = dict(EXPECTED.get(_standing(batch, now), {}))
+    if batch.id and batch.stage == "planning" and not batch.name:
+        likely["correct_last"] = None  # `call it Red Maple`
     if limits := likely.get("log_gravity"):
         likely["log_gravity"] = _below_last(batch, limits)
     if (limits := likely.get("log_temperature")) and scale.startswith("degC"):
@@ -47,6 +50,8 @@ def expected(batch: Batch, now: datetime, scale: str) -> Expected:
 def _standing(batch: Batch, now: datetime) -> str:
     """The stage, told more finely."""
     stage = batch.stage
+    if not batch.id and not batch.entries:
+        return "idle"
     if stage == "planning" and any(_today(entry, now) for entry in (*batch.volumes, *batch.temperatures, *batch.events)):
         return "warming"
     of_wort = [entry for entry in batch.temperatures if entry.slots.get("of", "wort") in WORT]

@@ -190,7 +190,7 @@ def command_of(
         if (
             act not in expected
             and any(str(node.data) in DOUBTFUL for node in found.tree.children if isinstance(node, Tree))
-            and not any("." in w for w in words)
+            and not any("." in w or w == "point" for w in words)
         ) or _may_be_another(found, act, expected):
             cost += CONFLICT_COST
         figures = _by_last_figures(slots) if act == "log_gravity" else None

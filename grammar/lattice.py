@@ -116,7 +116,7 @@ QUANTITIES = frozenset(
 )
 """Terminals of what is measured or counted."""
 
-MEASURED = QUANTITIES - {"CONCENTRATION"} | {"WHEN", "CLOCK"}
+MEASURED = QUANTITIES | {"WHEN", "CLOCK"}
 """Terminals of what is measured, counted or timed."""
 
 OPENS_NO_NOTE = frozenset("that of saying".split())

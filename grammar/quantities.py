@@ -86,6 +86,9 @@ _IN_BOTH = {
 _PER_HOUR = {"gallon": "gallon/hour", "liter": "liter/hour", "quart": "quart/hour"}
 _EACH = {"per", "a", "an", "/", "each", "every"}
 _HOUR = {"hour", "hr", "h"}
+_WITHIN = {"off", "in"}
+_WITHIN_COST = 0.06
+"""For `a gallon in an hour`, which may as well be a volume and a time."""
 
 _WITHOUT_ARTICLE_COST = 0.05
 """For `ounce and a half`, its article lost."""
@@ -119,6 +122,9 @@ _FORMS = _by_first_word()
 
 _FULL = frozenset("full whole entire solid".split())
 """Words between a number and its unit: `a full hour`."""
+
+_GIVEN_WHOLE = frozenset("for it".split())
+"""Words before `the hour` that make it one hour: `for the hour`, `give it the hour`."""
 
 _KINDS = {name: kind for kind, name, _ in _UNITS}
 _BY_DENSITY = {"VOLUME", "SPOON", "MASS"}
@@ -212,11 +218,13 @@ def _and_part(words: Sequence[str], amount: _Amount) -> Iterator[_Amount]:
 
 
 def _without_article(words: Sequence[str]) -> Iterator[_Amount]:
-    """`ounce and a half` for `an ounce and a half`, and `the full hour` for one."""
+    """`ounce and a half` for `an ounce and a half`, and `the full hour`, `for the hour` for one."""
     for at, word in enumerate(words):
         before = words[at - 1] if at else ""
-        if word in _FULL and before in ("", *ARTICLES, "for", "in"):
+        if word in _FULL and before in ("", *ARTICLES, "for", "in", "with", ","):
             yield from (_Amount(at, end, 1.0, unit.kind, unit.name, 0.0) for end, unit in _units_at(words, at + 1))
+        if word in _HOUR and before == "the" and at > 1 and words[at - 2] in _GIVEN_WHOLE:
+            yield _Amount(at - 1, at + 1, 1.0, "DURATION", "hour", 0.0)
         if word in _FORMS and before not in ARTICLES:
             for end, unit in _units_at(words, at):
                 one = _Amount(at, end, 1.0, unit.kind, unit.name, _WITHOUT_ARTICLE_COST)
@@ -264,11 +272,22 @@ def _hour_end(words: Sequence[str], at: int) -> int:
     return at + 2 if word_at(words, at) in _EACH and word_at(words, at + 1) in _HOUR else 0
 
 
+def _within_hour_end(words: Sequence[str], at: int) -> int:
+    """Where `off an hour` or `in the hour` ends that opens at a place, else 0."""
+    within = word_at(words, at) in _WITHIN and word_at(words, at + 1) in ARTICLES and word_at(words, at + 2) in _HOUR
+    return at + 3 if within else 0
+
+
 def _rates(words: Sequence[str], amounts: Sequence[_Amount]) -> Iterator[Reading]:
     for amount in amounts:
         end = _hour_end(words, amount.end)
         if amount.name in _PER_HOUR and end:
             yield Reading(amount.start, end, "RATE", (amount.value, _PER_HOUR[amount.name]), amount.cost)
+        within = _within_hour_end(words, amount.end)
+        if amount.name in _PER_HOUR and within:
+            yield Reading(
+                amount.start, within, "RATE", (amount.value, _PER_HOUR[amount.name]), amount.cost + _WITHIN_COST
+            )
 
 
 def _bare_units(words: Sequence[str]) -> Iterator[Reading]:

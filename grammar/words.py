@@ -95,7 +95,7 @@ def split(text: str) -> list[str]:
     for token in _TOKEN.findall(_clean(text)):
         words += _open(token)
     asked = bool(words) and words[-1] == QUESTION
-    words = _join_spelled(_with_is([word for word in words if word != QUESTION]))
+    words = _join_spelled(_with_has(_with_is([word for word in words if word != QUESTION])))
     return words + [QUESTION] if asked else words
 
 
@@ -170,6 +170,14 @@ def _with_is(words: list[str]) -> list[str]:
         stands = following in _HOW_IT_STANDS or following.isdecimal()
         found += [word[:-1], "is"] if stands and word[-1:] == "s" and word[:-1] in _STANDING else [word]
     return found
+
+
+def _with_has(words: list[str]) -> list[str]:
+    """`it's got` is opened as `it is got` and `how long's it got` as `how long is it got`; both mean `has got`."""
+    return [
+        "has" if word == "is" and "got" in (following := words[at + 1 : at + 3])[:1 + ("it" in following)] else word
+        for at, word in enumerate(words)
+    ]
 
 
 def _join_spelled(words: list[str]) -> list[str]:

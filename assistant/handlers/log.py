@@ -199,13 +199,15 @@ _CORRECTS: dict[str, dict[str, tuple[str, ...]]] = {
         name: ("volume", "boil_off", "boil_length", "altitude", "hydrometer_calibration")
         for name in ("volume", "duration", "temperature", "value")
     },
-    "new_batch": {"volume": ("volume",)},
+    "new_batch": {"volume": ("volume",), "name": ("name",), "style": ("style",)},
 }
 """For each act, which slot of the entry what was said may put right."""
 
 
 def correct(turn: Turn) -> Outcome:
     last = turn.session.last_entry()
+    if "name" in turn.slots and turn.session.batch:
+        last = turn.session.journal.live[turn.session.batch.id]
     if last is None:
         return refused("There is nothing logged yet to correct.")
     changes: dict[str, Any] = {}
