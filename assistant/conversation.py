@@ -31,9 +31,22 @@ from assistant.session.log import Log
 from assistant.session.session import Session
 from assistant.varied import varied
 from grammar.asides import is_harmless
-from grammar.command import LINE, RECORDING, Command
+from grammar.command import LINE, RECORDING, WHOLE_BOIL, Command
 from grammar.language import Language
+from grammar.vocabulary import JOINING
 from grammar.words import split
+
+_OF_OURS = frozenset("the my our".split())
+"""Words behind which a style is that of a batch one has."""
+
+_BEHIND_A_NAME = JOINING | frozenset(", ? will going doing gone got so now yet today still at in on for from and or done ready".split()) | {""}
+"""Words behind the name of a batch; before any other it belongs to that one: `the amber extract`."""
+
+_OF_A_BATCH = frozenset("summary show_log whats_next what_now time_left".split())
+"""What is asked of a batch, beside the sums."""
+
+LONGEST_STYLE = 3
+"""Words of a style that a batch is called by."""
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
@@ -170,6 +183,7 @@ class Conversation:
             command = varied(self._last_sum, command) or command
         if command.act == "correct_last" and set(command.slots) == {"unit"} and self._last_act in SUMS:
             command = replace(command, act="ask_convert", slots={"to": command.slots["unit"]})
+        command = self._of_the_beer(self._boiled_whole(command, said), command.heard)
         turn = Turn(command, self.session, said, self._last_say, self._last_working, self._last_values)
         outcome = self._carried_out(turn)
         self._last_act = command.act
@@ -189,6 +203,13 @@ class Conversation:
         if command.act in SUMS and not (command.act == "ask_convert" and "from" not in command.slots):
             self._last_sum = command  # "in cups?" asks for the same sum in other words
         return Part(command.act, dict(command.slots), command.sure, outcome)
+
+    def _boiled_whole(self, command: Command, said: datetime) -> Command:
+        """What boils as long as the wort does has all of the batch's boil left."""
+        if command.slots.get("boil_left") != WHOLE_BOIL:
+            return command
+        length = Brew(self.session.bench, said).boil_length().value.m_as("minute")
+        return replace(command, slots={**command.slots, "boil_left": [float(length), "minute"]})
 
     def _rather(self, turn: Turn, outcome: Outcome) -> tuple[Command, Outcome]:
         """A sum that lacks its numbers, or the trouble that its sentence tells of."""
@@ -253,6 +274,20 @@ class Conversation:
     def _batches(self) -> tuple[str, ...]:
         """What batches may be called: their names and styles."""
         return tuple({told for batch in self.session.journal.batches for told in (batch.name, batch.style) if told})
+
+    def _of_the_beer(self, command: Command, heard: str) -> Command:
+        """A question about `the stout` is about the batch of that style; where there is none, no other is answered for."""
+        asks = command.act in _OF_A_BATCH or command.act in SUMS
+        if not asks or {"name", "style"} & command.slots.keys():
+            return command
+        words = [*split(heard), ""]
+        for at, word in enumerate(words):
+            for end in range(at + 1 + LONGEST_STYLE, at + 1, -1):
+                style = " ".join(words[at + 1 : end])
+                is_style = any(sense.terminal == "STYLE" for sense in self.language.vocabulary.senses.get(style, ()))
+                if word in _OF_OURS and is_style and words[min(end, len(words) - 1)] in _BEHIND_A_NAME:
+                    return replace(command, slots={**command.slots, "name": style})
+        return command
 
     def _held_back(self, commands: Sequence[Command], heard: str) -> Part | None:
         """The question, refusal or shrug instead of acting, where the sentence was not wholly understood."""

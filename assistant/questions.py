@@ -156,7 +156,8 @@ def all_meant(question: Question, heard: str) -> list[Command]:
 def answered(question: Question, answer: Command) -> list[Command]:
     """The commands a question was about with the answer in them; none where it is no answer to that question."""
     if question.slot is not None:
-        filled = _filled(question.commands[0], question.slot, answer)
+        command = question.commands[0]
+        filled = _filled(command, question.slot, answer) or _named_closer(command, answer)
         return [filled] if filled else []
     if answer.act == "answer_yes":
         return list(question.commands)
@@ -182,6 +183,13 @@ def _filled(command: Command, slot: str, answer: Command) -> Command | None:
             value = _of_a_form(command.slots.get(slot), value)
         return _weighed(replace(command, slots={**command.slots, slot: value}))
     return None
+
+
+def _named_closer(command: Command, answer: Command) -> Command | None:
+    """The command with its ingredient named more closely, which leaves what was asked still open: `ale yeast`."""
+    old, new = command.slots.get("ingredient"), answer.slots.get("ingredient")
+    closer = isinstance(old, str) and isinstance(new, str) and set(old.split()) < set(new.split())
+    return _weighed(replace(command, slots={**command.slots, "ingredient": str(new)})) if closer else None
 
 
 def _of_a_form(asked_of: Any, said: str) -> str:

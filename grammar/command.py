@@ -58,6 +58,9 @@ PART = "part"
 FIXED = {"at_flameout": [0.0, "minute"]}
 """Wordings that stand for a quantity."""
 
+WHOLE_BOIL = "whole"
+"""The value of `boil_left` where the sentence says no more than that it is all of the boil."""
+
 RECORDING = frozenset(
     "log_gravity log_temperature log_volume log_addition log_event note correct_last undo plan_addition "
     "remove_addition new_batch use_batch set".split()
@@ -121,6 +124,8 @@ CLOCKED = frozenset({"start_timer", "time_left"})
 LEAST_FIGURES, MOST_FIGURES = 2, 160
 """Between which the last figures of a gravity lie, told alone: 1.002 and below 1.160."""
 
+_TITLED = frozenset({"NEW_BATCH", "BATCH_NOUN"})
+
 _ANY_TIME = datetime(2000, 1, 1).astimezone()
 
 _LONE_COST = 0.1
@@ -182,6 +187,7 @@ def command_of(
     passed_over = tuple(str(edge.value) for _, edge in parse.edges if edge.repaired and not edge.terminal)
     timed = any(found.act == "addition" and "boil_left" in _slots(found, now)[0] for found in parse.commands)
     batch = next((str(edge.value) for _, edge in parse.edges if isinstance(edge.value, BatchName)), None)
+    title = _title(parse, words)
     commands: list[Command] = []
     for found in parse.commands:
         slots, cost = _slots(found, now)[0], 0.0
@@ -216,6 +222,8 @@ def command_of(
         slots = _hot_first(slots)
         if "text" in slots:
             slots["text"] = _as_said(str(slots["text"]), heard)
+        if act == "new_batch" and title:
+            slots.setdefault("name", title)
         if batch and is_harmless(act):
             slots.setdefault("name", batch)
         hops = any(True for _ in found.tree.scan_values(_is_hop))
@@ -234,6 +242,14 @@ def command_of(
     if _may_be_asked([command.act in RECORDING for command in commands], words):
         sure *= math.exp(-_QUESTION_COST)
     return [replace(command, sure=round(sure, 3)) for command in commands]
+
+
+def _title(parse: Parse, words: Sequence[str]) -> str:
+    """A style where a batch's name stands, right behind the word for the batch: `new batch fall ale`."""
+    for (before, opened), (start, edge) in pairwise(parse.edges):
+        if edge.terminal == "STYLE" and opened.terminal in _TITLED and opened.end == start > before:
+            return " ".join(words[start : edge.end])
+    return ""
 
 
 def _sum_meant(found: Found, scale: str) -> tuple[str, tuple[Command, ...]]:
