@@ -78,6 +78,9 @@ _STANDING = frozenset(
 )
 """Things of which there is one: `pots at 205` is said of the pot."""
 
+_DOES = frozenset({"boils", "steeps"})
+"""What a thing named before it does: `the pot boils off`."""
+
 _HOW_IT_STANDS = frozenset("at in on off out up down now too still about around ready done boiling sitting reading".split())
 """Words that follow `is`, and hardly a plural."""
 
@@ -166,8 +169,9 @@ def _uncontract(token: str) -> list[str]:
 def _with_is(words: list[str]) -> list[str]:
     """`pot's` without its mark is `pots`: parted where what follows says how the thing stands."""
     found: list[str] = []
-    for word, following in zip(words, [*words[1:], ""], strict=False):
+    for before, word, following in zip(["", *words], words, [*words[1:], ""], strict=False):
         stands = following in _HOW_IT_STANDS or following.isdecimal()
+        stands = stands and not (word in _DOES and before in _STANDING | {"it"})
         found += [word[:-1], "is"] if stands and word[-1:] == "s" and word[:-1] in _STANDING else [word]
     return found
 
