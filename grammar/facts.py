@@ -278,7 +278,7 @@ def _measured(number: float, unit: str) -> list[Any]:
 
 
 def _paired(pattern: Pattern, facts: Sequence[Fact]) -> dict[str, Any]:
-    """The slots of two things each told by two facts: first those joined by `at`, then those next to each other."""
+    """The slots of two things each told by two facts: first `3 gallons at 38`, then those next to each other."""
     leading, other = pattern.pairs
     told = [fact for fact in facts if fact.kind in pattern.pairs]
     pairs: list[tuple[Fact, Fact]] = []
@@ -286,7 +286,7 @@ def _paired(pattern: Pattern, facts: Sequence[Fact]) -> dict[str, Any]:
         at = 0
         while at + 1 < len(told):
             one, two = told[at], told[at + 1]
-            if one.kind != two.kind and (two.behind_at or not joined):
+            if one.kind != two.kind and (two.behind_at and two.kind == leading or not joined):
                 pairs.append((one, two) if one.kind == leading else (two, one))
                 del told[at : at + 2]
             else:

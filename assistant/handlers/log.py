@@ -112,8 +112,10 @@ def addition(turn: Turn) -> Outcome:
     slots = dict(turn.slots)
     known = knowledge.ingredients()
     fact = known.get(slots["ingredient"])
-    if fact is not None and fact.generic and "amount" not in slots:
-        names = dict.fromkeys(line.ingredient for line in planned if line.ingredient)
+    if fact is not None and fact.generic:
+        told = slots.get("amount")
+        as_planned = [line for line in planned if not told or _as_much(line.amount, told)]
+        names = dict.fromkeys(line.ingredient for line in as_planned if line.ingredient)
         of_kind = [name for name in names if name in known and known[name].kind == fact.kind]
         # The dry extract is the one that is dry, where the recipe has one of each.
         meant = [name for name in of_kind if same_name(name, fact.id)] or of_kind
@@ -144,6 +146,16 @@ def addition(turn: Turn) -> Outcome:
         values={"amount": as_quantity(slots["amount"])},
         more=tuple(more),
     )
+
+
+def _as_much(one: Any, other: Any) -> bool:
+    """Whether two amounts are the same: `12 oz` is `0.75 lb`."""
+    first, second = as_quantity(one), as_quantity(other)
+    return bool(first.is_compatible_with(second) and abs(first.m_as(second.units) / second.magnitude - 1) < NO_ODDS)
+
+
+NO_ODDS = 1e-3
+"""The share by which the same amount told in other units may differ."""
 
 
 def event(turn: Turn) -> Outcome:
