@@ -42,6 +42,7 @@ BARE_UNITS = {
     "bare_ppm": "ppm",
     "bare_gallons": "volume",
     "bare_brix": "brix",
+    "bare_bottles": "bottle",
     "bare_value": "",
 }
 """The unit of a number without one, by where it stands."""

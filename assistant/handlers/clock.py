@@ -34,6 +34,13 @@ def start_timer(turn: Turn) -> Outcome:
     )
 
 
+def is_running(turn: Turn) -> bool:
+    """Whether a boil or a timer runs."""
+    boil = boil_clock(turn.session.bench, turn.said)
+    timers = running_timers(turn.session.bench, turn.said)
+    return bool(boil and boil.ended is None) or any(timer.left > 0 for timer in timers)
+
+
 def time_left(turn: Turn) -> Outcome:
     batch, now = turn.session.bench, turn.said
     parts, values = [], {}

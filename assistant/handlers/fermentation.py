@@ -11,7 +11,7 @@ from assistant.engine import bitterness, fermentables, yeast
 from assistant.engine.errors import EngineError
 from assistant.engine.fermentation import ABOVE_EXPECTED, ALIKE, DAYS_STILL, Standstill
 from assistant.engine.units import Q, Quantity
-from assistant.handlers import sums
+from assistant.handlers import clock, sums
 from assistant.handlers.log import named
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.handlers.working import cite, outcome_of
@@ -70,6 +70,8 @@ def _verdict(now: Quantity, low: Quantity, high: Quantity, pitched: bool) -> str
 def ready(turn: Turn) -> Outcome:
     """Whether the gravity stands still where it should; bottling before means bursting bottles."""
     brew = turn.brew
+    if brew.batch.event("pitch") is None and clock.is_running(turn):
+        return clock.time_left(turn)  # `is it nearly done` while it boils
     verdict, reason, inputs = readiness(brew)
     say = f"{verdict} {reason}"
     more = _forecast(turn) if verdict == "No, not yet." else ()

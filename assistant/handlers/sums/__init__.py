@@ -79,9 +79,9 @@ def _parts(sum_: Sum, turn: Turn) -> list[dict[str, Any]]:
     found = []
     for part in count(1):
         told = {
-            name: as_quantity(turn.slots[numbered(name, part)])
+            name: as_quantity(value) if isinstance(value, list) else value
             for name in sum_.parts
-            if numbered(name, part) in turn.slots
+            if (value := turn.slots.get(numbered(name, part))) is not None
         }
         if not told:
             break
@@ -91,7 +91,7 @@ def _parts(sum_: Sum, turn: Turn) -> list[dict[str, Any]]:
 
 def _part_lines(parts: list[dict[str, Any]]) -> list[Input]:
     return [
-        Input(f"part {place}", " at ".join(_shown(value) for value in part.values()), "said")
+        Input(f"part {place}", (" of " if "ingredient" in part else " at ").join(map(_shown, part.values())), "said")
         for place, part in enumerate(parts, 1)
     ]
 

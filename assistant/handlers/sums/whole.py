@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import knowledge
 from assistant import wording
-from assistant.brew import Brew, Known, is_grain
+from assistant.brew import Brew, Known, fermentable, is_grain
 from assistant.engine import alcohol, color, recipe
 from assistant.engine.errors import EngineError, Impossible
 from assistant.engine.result import Result
@@ -31,13 +31,21 @@ def _taste(balance: float) -> str:
 
 
 def _enzymes(brew: Brew, given: Values) -> Result:
-    if not brew.grains():
+    """Of the grains that were said with their weights, else of the recipe's."""
+    known = knowledge.ingredients()
+    told = [
+        fermentable(entry, part["amount"])
+        for part in given["parts"]
+        if len(part) == 2 and isinstance(entry := known.get(part["ingredient"]), knowledge.Fermentable)
+    ]
+    if not told and not brew.grains():
         raise Impossible("A mash of no grain", "the recipe has none yet", "say: the recipe has 2 lb of pale malt")
-    return recipe.enzymes(brew.grains())
+    return recipe.enzymes(told or brew.grains())
 
 
 def _powers(brew: Brew, given: Values) -> list[Input]:
-    return [
+    """The power of each grain of the recipe, where that is what the sum rests on."""
+    return [] if given["parts"] else [
         Input(
             part.name,
             f"{show(part.amount)}, {'unknown' if part.diastatic is None else show(Q(part.diastatic, 'lintner'))}",
@@ -218,5 +226,6 @@ SUMS: dict[str, Sum] = {
         if v["diastatic_power"].magnitude >= recipe.CONVERTS
         else (),
         lines=_powers,
+        parts=("amount", "ingredient"),
     ),
 }
