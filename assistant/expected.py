@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from assistant.brew import as_quantity
+from assistant.brew import Brew, as_quantity
+from assistant.engine.errors import EngineError
 from assistant.engine.units import Q
 from assistant.session.entry import Entry
 from assistant.session.model import Batch
@@ -30,6 +31,9 @@ WORT = frozenset(("wort", "kettle", "pot"))
 CHILLED = 80
 """Degrees Fahrenheit: wort as cold as this is read for its gravity next."""
 
+OFF_PLAN = 15
+"""Points of gravity by which wort of extract may miss what the recipe gives. Common practice, no source."""
+
 READS_HIGHER = 3
 """Points of gravity by which a reading may lie above the one before; wort that ferments does not gain any."""
 
@@ -40,7 +44,7 @@ def expected(batch: Batch, now: datetime, scale: str) -> Expected:
     if batch.id and batch.stage == "planning" and not batch.name:
         likely["correct_last"] = None  # `call it Red Maple`
     if limits := likely.get("log_gravity"):
-        likely["log_gravity"] = _below_last(batch, limits)
+        likely["log_gravity"] = _below_last(batch, _near_planned(batch, now, limits))
     if (limits := likely.get("log_temperature")) and scale.startswith("degC"):
         low, high = (Q(limit, "degF").m_as("degC") for limit in limits)
         likely["log_temperature"] = low, high
@@ -66,6 +70,18 @@ def _today(entry: Entry, now: datetime) -> bool:
 
 def _degrees(entry: Entry) -> float:
     return float(as_quantity(entry.slots["temperature"]).m_as("degF"))
+
+
+def _near_planned(batch: Batch, now: datetime, limits: tuple[float, float]) -> tuple[float, float]:
+    """Before there is yeast in it a reading lies near what the recipe gives, as far as that is known."""
+    try:
+        planned = None if batch.event("pitch") else Brew(batch, now).likely_original()
+    except EngineError:  # a recipe of which nothing can be worked out
+        planned = None
+    if planned is None:
+        return limits
+    points = (planned.value.m_as("sg") - 1) * 1000
+    return max(limits[0], points - OFF_PLAN), min(limits[1], points + OFF_PLAN)
 
 
 def _below_last(batch: Batch, limits: tuple[float, float]) -> tuple[float, float]:

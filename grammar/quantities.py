@@ -221,7 +221,7 @@ def _without_article(words: Sequence[str]) -> Iterator[_Amount]:
     """`ounce and a half` for `an ounce and a half`, and `the full hour`, `for the hour` for one."""
     for at, word in enumerate(words):
         before = words[at - 1] if at else ""
-        if word in _FULL and before in ("", *ARTICLES, "for", "in", "with", ","):
+        if word in _FULL and before in ("", "the", *ARTICLES, "for", "in", "with", ","):
             yield from (_Amount(at, end, 1.0, unit.kind, unit.name, 0.0) for end, unit in _units_at(words, at + 1))
         if word in _HOUR and before == "the" and at > 1 and words[at - 2] in _GIVEN_WHOLE:
             yield _Amount(at - 1, at + 1, 1.0, "DURATION", "hour", 0.0)
@@ -274,7 +274,7 @@ def _hour_end(words: Sequence[str], at: int) -> int:
 
 def _within_hour_end(words: Sequence[str], at: int) -> int:
     """Where `off an hour` or `in the hour` ends that opens at a place, else 0."""
-    within = word_at(words, at) in _WITHIN and word_at(words, at + 1) in ARTICLES and word_at(words, at + 2) in _HOUR
+    within = word_at(words, at) in _WITHIN and word_at(words, at + 1) in ARTICLES | {"the"} and word_at(words, at + 2) in _HOUR
     return at + 3 if within else 0
 
 
