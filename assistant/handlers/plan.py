@@ -124,7 +124,7 @@ def no_such_batch(turn: Turn) -> Outcome:
     plain = turn.command.act != "use_batch" or turn.command.sure >= PLAIN or BATCH_WORDS.intersection(split(turn.command.heard))
     names = wording.listed([str(each.name).title() for each in turn.session.journal.batches if each.name])
     return Outcome(
-        f"There is no batch called {turn.slots['name']}.",
+        f"There is no batch called {str(turn.slots['name']).removeprefix('the ')}.",
         REFUSED if plain else UNCLEAR,
         more=(f"There is {names}." if names else "There are none yet.",),
     )

@@ -52,3 +52,9 @@ def test_a_number_without_unit_follows_the_sentence(hear: Hear) -> None:
     assert mixed.slots["hot_temperature"] == [40.0, "degC"]
     (strength,) = hear("fifty four down to twelve makes it how strong")
     assert strength.slots == {"original": [1.054, "sg"], "final": [1.012, "sg"]}
+
+
+def test_a_volume_on_which_another_is_poured_keeps_its_degrees(hear: Hear) -> None:
+    """`three gallons at 38` belong together, though `200 degrees` stand nearer to the three gallons."""
+    (mixed,) = hear("two gallons at, say, 200 degrees poured on three gallons at 38, where would that end up")
+    assert (mixed.slots["hot_volume"], mixed.slots["cold_volume"]) == ([2.0, "gallon"], [3.0, "gallon"])
