@@ -213,7 +213,9 @@ def _and_part(words: Sequence[str], amount: _Amount) -> Iterator[_Amount]:
     """`an ounce and a half`, unless the half belongs to a unit of its own."""
     if word_at(words, amount.end) == "and" and amount.value >= 0 and amount.value % 1 == 0:
         for end, part in fractions_at(words, amount.end + 1):
-            if not any(_units_at(words, end)):
+            # `60 minutes and half an ounce`, but `a gallon and a half an hour`
+            of_its_own = end + (word_at(words, end) in ("a", "an") and not _hour_end(words, end))
+            if not any(_units_at(words, of_its_own)):
                 yield amount._replace(end=end, value=amount.value + part)
 
 

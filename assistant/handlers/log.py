@@ -115,7 +115,8 @@ def addition(turn: Turn) -> Outcome:
     if fact is not None and fact.generic:
         told = slots.get("amount")
         as_planned = [line for line in planned if not told or _as_much(line.amount, told)]
-        names = dict.fromkeys(line.ingredient for line in as_planned if line.ingredient)
+        then = [line for line in as_planned if "boil_left" in slots and line.slots.get("boil_left") == slots["boil_left"]]
+        names = dict.fromkeys(line.ingredient for line in then or as_planned if line.ingredient)
         of_kind = [name for name in names if name in known and known[name].kind == fact.kind]
         # The dry extract is the one that is dry, where the recipe has one of each.
         meant = [name for name in of_kind if same_name(name, fact.id)] or of_kind
@@ -132,7 +133,7 @@ def addition(turn: Turn) -> Outcome:
             if match
             else ""
         )
-        return Outcome(f"{described(entry.act, entry.slots)} logged{_when(turn)}.{amount}")
+        return Outcome(f"{described(entry.act, entry.slots)} logged{_when(turn)}.{amount}", more=_flame_out(turn, slots))
     entry = turn.record(slots)
     made = [line for line in turn.session.bench.plan if line.made == entry.id]
     more: list[str] = []
@@ -141,11 +142,24 @@ def addition(turn: Turn) -> Outcome:
         more += _slip("The recipe said", planned_amount, slots["amount"]) or [f"The recipe said {wording.slot(planned_amount)}."]
     elif planned and not made:
         more.append("That was not in the recipe.")
+    more += _flame_out(turn, slots)
     return Outcome(
         f"{described(entry.act, entry.slots)} logged{_when(turn)}.",
         values={"amount": as_quantity(slots["amount"])},
         more=tuple(more),
     )
+
+
+def _flame_out(turn: Turn, slots: dict[str, Any]) -> tuple[str, ...]:
+    """Log that the flame went out where something went in at flameout and nobody said so; the line that tells it."""
+    boil = boil_clock(turn.session.bench, turn.said)
+    if slots.get("boil_left") != AT_FLAMEOUT or boil is None or boil.ended is not None:
+        return ()
+    turn.record({"event": "flameout"}, act="log_event")
+    return (f"{wording.sentence(EVENT_WORDS['flameout']).rstrip('.')}, logged with it.",)
+
+
+AT_FLAMEOUT = [0.0, "minute"]
 
 
 def _as_much(one: Any, other: Any) -> bool:

@@ -50,6 +50,7 @@ def test_a_part_is_not_logged_as_the_whole(language: Language, said: str) -> Non
     [
         "1 oz magnum at 60 and a half oz willamette at 10",
         "1 oz magnum at sixty and a half ounce of willamette at ten",
+        "1 oz magnum at 60 minutes and half an ounce of willamette at 10 minutes",
     ],
 )
 def test_a_half_belongs_to_the_amount_behind_it(language: Language, said: str) -> None:
