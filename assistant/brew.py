@@ -98,6 +98,9 @@ class HopLine:
     origin: str
 
 
+IN_FERMENTER = frozenset({"transfer", "seal", "pitch", "airlock_active"})
+"""Events that happen to wort in the fermenter."""
+
 USUAL_CARBONATION = Known(Q(2.4, "volume_co2"), "default: usual for an American ale")
 """Common practice, no source."""
 
@@ -132,17 +135,25 @@ class Brew:
         size = self.batch.volume
         return Known(as_quantity(size), "batch size") if isinstance(size, list) else None
 
+    def _in_fermenter(self, entry: Entry) -> bool:
+        """Whether a volume is that in the fermenter: as it was said, else by whether the wort was there already."""
+        if _names(entry, FERMENTERS) or _names(entry, KETTLES):
+            return _names(entry, FERMENTERS)
+        moved = [event.happened for event in self.batch.events if event.slots["event"] in IN_FERMENTER]
+        moved += [volume.happened for volume in self.batch.volumes if _names(volume, FERMENTERS)]
+        return any(moment <= entry.happened for moment in moved)
+
     def fermenter_volume(self) -> Known | None:
         """The last volume logged that is in the fermenter."""
         for entry in reversed(self.batch.volumes):
-            if _is_fermenter(entry):
+            if self._in_fermenter(entry):
                 return Known(as_quantity(entry.slots["volume"]), logged(entry))
         return None
 
     def kettle_volume(self) -> Known | None:
         """The last volume logged that is not in the fermenter."""
         for entry in reversed(self.batch.volumes):
-            if not _is_fermenter(entry):
+            if not self._in_fermenter(entry):
                 return Known(as_quantity(entry.slots["volume"]), logged(entry))
         return None
 
@@ -156,7 +167,7 @@ class Brew:
         before = [
             entry
             for entry in self.batch.volumes
-            if not _is_fermenter(entry) and (start is None or entry.happened <= start.happened)
+            if not self._in_fermenter(entry) and (start is None or entry.happened <= start.happened)
         ]
         if not before:
             return None
@@ -188,7 +199,7 @@ class Brew:
     def left_after_boil(self) -> Known | None:
         """What the kettle held first after the flame went out."""
         out = self.batch.event("flameout")
-        told = (entry for entry in self.batch.volumes if out and entry.happened >= out.happened and not _is_fermenter(entry))
+        told = (entry for entry in self.batch.volumes if out and entry.happened >= out.happened and not self._in_fermenter(entry))
         return next((Known(as_quantity(entry.slots["volume"]), logged(entry)) for entry in told), None)
 
     def boil_off(self) -> Known:
@@ -202,7 +213,7 @@ class Brew:
         boil = boil_clock(self.batch, self.now)
         if boil is None:
             return None
-        kettle = [entry for entry in self.batch.volumes if not _is_fermenter(entry)]
+        kettle = [entry for entry in self.batch.volumes if not self._in_fermenter(entry)]
         for before, after in reversed(list(pairwise(kettle))):
             minutes = boil.ran.elapsed_between(before.happened, after.happened)
             if self._changed_between(before.happened, after.happened):
@@ -769,11 +780,13 @@ def _small(amount: Any) -> bool:
     return bool(told.is_compatible_with("pound") and told < SMALL) or amount[1] in ("teaspoon", "tablespoon", "tablet")
 
 
-def _is_fermenter(entry: Entry) -> bool:
-    return any(
-        word in str(entry.slots.get("of", ""))
-        for word in ("ferment", "bucket", "carboy", "primary", "secondary", "keg")
-    )
+FERMENTERS = ("ferment", "bucket", "carboy", "primary", "secondary", "keg")
+KETTLES = ("kettle", "pot")
+"""Words in the names of vessels."""
+
+
+def _names(entry: Entry, vessels: Sequence[str]) -> bool:
+    return any(vessel in str(entry.slots.get("of", "")) for vessel in vessels)
 
 
 def _how_read(entry: Entry) -> str:

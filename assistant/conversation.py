@@ -404,7 +404,7 @@ class Conversation:
             (timer.label or "timer", timer.left) for timer in running_timers(batch, now) if timer.left > 0
         )
         return Status(
-            str(batch.name).title() if batch.name else None,
+            str(batch.name).title() if batch.name else "this batch" if batch.entries else None,
             batch.stage,
             running.left if running else None,
             bool(running and running.paused),

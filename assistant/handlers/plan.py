@@ -31,6 +31,9 @@ NEAR_NAME = 80.0
 PLAIN = 0.9
 """From here on it is sure that a batch is meant; words that open anything at all leave it below."""
 
+ONCE_MORE = frozenset("another again more second extra also twice".split())
+"""Words with which the same is wanted once more."""
+
 BATCH_WORDS = frozenset("batch batches brew beer".split())
 """Words with which it is sure as well."""
 
@@ -46,11 +49,20 @@ def addition(turn: Turn) -> Outcome:
         return asked("ingredient", "Dry or liquid?")
     if "amount" not in turn.slots:
         return asked("amount", f"How much {named(turn.slots['ingredient'])}?")
+    if _is_planned(turn) and ONCE_MORE.isdisjoint(split(turn.command.heard)):
+        line = described("plan_addition", turn.slots)
+        return refused(f"{line} is in the recipe already.", f'To have it twice, say "another {line}".')
     entry = turn.record()
     return Outcome(
         f"{described(entry.act, entry.slots)} is in the recipe.",
         values={"amount": as_quantity(entry.slots["amount"])},
     )
+
+
+def _is_planned(turn: Turn) -> bool:
+    """Whether the recipe has the very same line, not yet made: it is told over more often than wanted twice."""
+    told = {name: value for name, value in turn.slots.items() if name != "when"}
+    return any(line.slots == told for line in turn.session.bench.plan if line.made is None)
 
 
 def remove(turn: Turn) -> Outcome:
