@@ -108,6 +108,13 @@ NO_NAME = frozenset("more other another some any all both".split())
 NO_TITLE = frozenset("of for with at on in to from by as and".split())
 """Words that join what was said to more of it: no title opens with one (`a batch of cookies`)."""
 
+LONGEST_TITLE, TITLE_COST = 3, 0.06
+NO_TITLED = frozenset(
+    "nice good great strong light simple quick small big hoppy dark pale malty easy classic basic cheap decent proper real fresh "
+    "little plain smooth sweet dry session summer winter is it all more ".split()
+)
+"""Words before a style that say what it is like: `a strong porter` has no name yet."""
+
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
 
@@ -197,7 +204,25 @@ class Lattice:
                 self._plain[reading.start].append(edge._replace(terminal="BRIX"))
         for start in range(len(words)):
             self._plain[start] += self._known(start)
+        for start in range(len(words)):
+            self._plain[start] += self._titled(start)
         self._part_names_from_numbers()
+
+    def _titled(self, start: int) -> list[Edge]:
+        """Words that with the style behind them are a name: `Harvest Amber`, `Garage Stout`."""
+        found: list[Edge] = []
+        cost = TITLE_COST
+        for place in range(start, min(len(self.words) - 1, start + LONGEST_TITLE)):
+            word = self.words[place]
+            if not word.isalpha() or word in ARTICLES | NO_TITLE | NO_TITLED | NO_NAME | NEVER_PASSED_OVER | self._vocabulary.fillers:
+                break
+            cost += self._free_cost(place, "TITLE")
+            found += [
+                edge._replace(terminal="TITLED", value=" ".join(self.words[start : edge.end]), cost=cost)
+                for edge in self._plain[place + 1]
+                if edge.terminal == "STYLE"
+            ]
+        return found
 
     def _part_names_from_numbers(self) -> None:
         """In `crystal forty one ounce magnum` forty is the malt's: a quantity that opens within a name costs more."""
