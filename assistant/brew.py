@@ -101,6 +101,9 @@ class HopLine:
 IN_FERMENTER = frozenset({"transfer", "seal", "pitch", "airlock_active"})
 """Events that happen to wort in the fermenter."""
 
+OFF_THE_BOIL = IN_FERMENTER | {"flameout", "chill_start"}
+"""Events that show that the boil is over."""
+
 USUAL_CARBONATION = Known(Q(2.4, "volume_co2"), "default: usual for an American ale")
 """Common practice, no source."""
 
@@ -439,9 +442,20 @@ class Brew:
     def readings(self) -> list[tuple[datetime, Quantity, Entry]]:
         return [(entry.happened, self.corrected(entry), entry) for entry in self.batch.gravities]
 
+    def _off_the_boil(self) -> list[Entry]:
+        """The gravities of wort that boils down no further: where a boil was told, those since it was over."""
+        start, entries = self.batch.event("boil_start"), self.batch.gravities
+        if start is None:
+            return entries
+        ended = [event.happened for event in self.batch.events if event.slots["event"] in OFF_THE_BOIL]
+        clock = boil_clock(self.batch, self.now)
+        ended += [clock.ends_at] if clock and clock.ends_at else []
+        over = min((moment for moment in ended if moment > start.happened), default=self.now)
+        return [entry for entry in entries if entry.happened >= over]
+
     def _original_entry(self) -> Entry | None:
         pitch = self.batch.event("pitch")
-        entries = self.batch.gravities
+        entries = self._off_the_boil()
         if pitch is None:
             return entries[0] if entries else None
         early = [entry for entry in entries if entry.happened <= pitch.happened + POUR_OVER]
@@ -454,7 +468,7 @@ class Brew:
     def current(self) -> Known | None:
         """The last reading after the original one."""
         first = self._original_entry()
-        later = [entry for entry in self.batch.gravities if first is None or entry.happened > first.happened]
+        later = [entry for entry in self._off_the_boil() if first is None or entry.happened > first.happened]
         return (
             Known(self.corrected(later[-1]), f"{logged(later[-1])}, {_how_read(later[-1])}")
             if later

@@ -265,7 +265,9 @@ class Conversation:
             for entry in batch.entries
             if isinstance(entry.slots.get("temperature"), list)
         ]
-        return "degC?" if told and told[-1][1] == "degC" else "degF"
+        scales = [temperature[1] for temperature in told]
+        # One reading in Celsius among those in Fahrenheit, of the room, changes nobody's habit.
+        return "degC?" if scales and set(scales[-2:]) == {"degC"} else "degF"
 
     def _likely(self) -> tuple[str, ...]:
         """Names a misheard word most likely stands for: those of the recipe."""

@@ -19,7 +19,9 @@ from assistant.handlers.working import outcome_of
 from assistant.reply import Input, Outcome
 from assistant.session.clocks import boil_clock
 from assistant.session.entry import Entry
-from assistant.session.model import Batch, same_name
+from assistant.session.model import Batch, PlanLine, same_name
+from assistant.session.stages import ANYWHERE
+from grammar.words import split
 
 EVENT_WORDS = {
     "burner_lit": "burner lit",
@@ -108,6 +110,9 @@ def _units(unit: str) -> str:
 
 
 def addition(turn: Turn) -> Outcome:
+    early = _too_early(turn)
+    if early:
+        return early
     planned = [line for line in turn.session.bench.plan if line.made is None]
     slots = dict(turn.slots)
     known = knowledge.ingredients()
@@ -116,8 +121,11 @@ def addition(turn: Turn) -> Outcome:
         told = slots.get("amount")
         as_planned = [line for line in planned if not told or _as_much(line.amount, told)]
         then = [line for line in as_planned if "boil_left" in slots and line.slots.get("boil_left") == slots["boil_left"]]
-        names = dict.fromkeys(line.ingredient for line in then or as_planned if line.ingredient)
+        names = dict.fromkeys(line.ingredient for line in then or _due_now(turn, as_planned) or as_planned if line.ingredient)
         of_kind = [name for name in names if name in known and known[name].kind == fact.kind]
+        over = [] if of_kind else _told_before(turn, fact)
+        if over:
+            return over[0]
         # The dry extract is the one that is dry, where the recipe has one of each.
         meant = [name for name in of_kind if same_name(name, fact.id)] or of_kind
         if len(meant) > 1:
@@ -150,6 +158,50 @@ def addition(turn: Turn) -> Outcome:
     )
 
 
+def _too_early(turn: Turn) -> Outcome | None:
+    """What was told as in, with less of the boil left than there is: it is to go in then, or the minutes are others."""
+    boil, told = boil_clock(turn.session.bench, turn.said), turn.slots.get("boil_left")
+    if boil is None or boil.ended is not None or not isinstance(told, list) or "when" in turn.slots:
+        return None
+    told_minutes = as_quantity(told).m_as("minute")
+    if told == AT_FLAMEOUT or boil.left - told_minutes <= SOONER:
+        return None
+    name = named(str(turn.slots["ingredient"]))
+    return refused(
+        f"There are {wording.span(boil.left)} of boil left, not {wording.span(told_minutes)}.",
+        f'If it is in, say "added {name}"; to have it called then, "add {name} at {told_minutes:g} minutes".',
+    )
+
+
+SOONER = 10.0
+"""Minutes of the boil by which nobody misses the clock."""
+
+NEAR_DUE = 5.0
+"""Minutes around its time in which an addition is the one meant."""
+
+
+def _due_now(turn: Turn, planned: Sequence[PlanLine]) -> list[PlanLine]:
+    """Of the recipe's lines those whose time in the boil is now."""
+    boil = boil_clock(turn.session.bench, turn.said)
+    if boil is None or boil.ended is not None:
+        return []
+    return [line for line in planned if line.boil_left is not None and abs(line.boil_left - boil.left) <= NEAR_DUE]
+
+
+def _told_before(turn: Turn, fact: knowledge.Ingredient) -> list[Outcome]:
+    """The answer where all of that kind in the recipe was told to be in already, and nothing says that more went in."""
+    known, bench = knowledge.ingredients(), turn.session.bench
+    made = {line.made: line for line in bench.plan if line.made is not None}
+    of_kind = [
+        entry for entry in bench.additions
+        if entry.id in made and str(entry.slots["ingredient"]) in known and known[str(entry.slots["ingredient"])].kind == fact.kind
+    ]
+    if not of_kind or not ONCE_MORE.isdisjoint(split(turn.command.heard)):
+        return []
+    name, when = named(str(of_kind[-1].slots["ingredient"])), wording.clock(of_kind[-1].happened, turn.said)
+    return [Outcome(f"{name}: that is in the log already, at {when}.", more=('If more went in, say "another" with it.',))]
+
+
 def _flame_out(turn: Turn, slots: dict[str, Any]) -> tuple[str, ...]:
     """Log that the flame went out where something went in at flameout and nobody said so; the line that tells it."""
     boil = boil_clock(turn.session.bench, turn.said)
@@ -180,12 +232,33 @@ def event(turn: Turn) -> Outcome:
     if name == "flameout" and turn.session.bench.event("boil_start") is None:
         turn.record({"text": "flame off before the boil"}, act="note")
         return Outcome("Flame off, noted; the boil has not begun.")
+    before = next((event for event in reversed(turn.session.bench.events) if event.slots["event"] not in ANYWHERE), None)
+    told_over = before is not None and before.slots["event"] == name and name in ONCE
+    if before is not None and told_over and "when" not in turn.slots and ONCE_MORE.isdisjoint(split(turn.command.heard)):
+        told = wording.sentence(EVENT_WORDS[name]).rstrip(".")
+        return Outcome(f"{told}: that is in the log already, at {wording.clock(before.happened, turn.said)}.")
     turn.record()
     say = f"{wording.sentence(EVENT_WORDS[name]).rstrip('.')}, logged{_when(turn)}."
+    if name == "flameout":
+        return Outcome(say, more=_not_in_yet(turn))
     if name == "boil_start":
         return _boil_started(turn, say)
     waits = name == "burner_lit" and boil and boil.paused
     return Outcome(say, more=("The boil's clock stands still: say resume when it boils.",) if waits else ())
+
+
+ONCE = frozenset({"steep_start", "steep_end", "flameout", "bottle", "keg"})
+"""Events that do not happen twice in a row: told again they are only told over."""
+
+ONCE_MORE = frozenset("another again more second extra also twice rest other".split())
+"""Words with which something happens or is wanted once more."""
+
+
+def _not_in_yet(turn: Turn) -> tuple[str, ...]:
+    """What was to go into the boil and was not told to have gone in."""
+    missing = [line for line in turn.session.bench.plan if line.made is None and line.boil_left]
+    names = wording.listed([described("plan_addition", line.slots) for line in missing])
+    return (f"Not logged yet: {names}.",) if missing else ()
 
 
 def _boil_started(turn: Turn, say: str) -> Outcome:
@@ -260,6 +333,8 @@ def correct(turn: Turn) -> Outcome:
             if not isinstance(old, list):
                 return refused(f"{wording.slot(value)} of what? Say it with its unit.")
             value = [value[0], old[1]]
+            if not 1 / FAR_OFF < value[0] / (old[0] or 1.0) < FAR_OFF:
+                return refused(f"{wording.slot(value)} instead of {wording.slot(old)}?", "If so, say it with its unit.")
         changes[target] = value
     entry = turn.record(changes, refers=last.id)
     after = turn.session.journal.live[last.id]
@@ -267,6 +342,10 @@ def correct(turn: Turn) -> Outcome:
         f"Corrected: {described(after.act, after.slots)}, instead of {described(last.act, last.slots)}.",
         values={name: as_quantity(value) for name, value in entry.slots.items() if isinstance(value, list)},
     )
+
+
+FAR_OFF = 3.0
+"""How many times more or less a number alone may be than the one it corrects: `no, 44` is no correction of 4.75 gallons."""
 
 
 def _does_not_fit(last: Entry, value: Any) -> Outcome:
@@ -291,10 +370,23 @@ def _in_unit(last: Entry, unit: str) -> dict[str, Any] | None:
     )
 
 
+_READ = ("log_gravity", "log_temperature", "log_volume", "correct_last")
+SPOKEN_OF = {
+    **dict.fromkeys(("reading", "readings", "measurement"), _READ),
+    "gravity": ("log_gravity", "correct_last"), "temperature": ("log_temperature", "log_gravity", "correct_last"),
+    "temp": ("log_temperature", "log_gravity", "correct_last"), "volume": ("log_volume", "set", "correct_last"), "timer": ("start_timer",),
+    "addition": ("log_addition", "plan_addition", "correct_last"), "note": ("note",),
+}
+"""The acts that a word tells of which is to be taken back."""
+
+
 def undo(turn: Turn) -> Outcome:
     told = turn.session.last_told()
     if not told:
         return refused("There is nothing in the log to take back.")
+    kinds = {act for word in split(turn.command.heard) for act in SPOKEN_OF.get(word, ())}
+    if kinds and kinds.isdisjoint(entry.act for entry in told):
+        return refused(f"The last entry is {_all_described(told)}.", "Say undo to take that back; say undo again for the one before.")
     turn.take_back(told)
     return Outcome(
         f"Taken back: {_all_described(told)}.",

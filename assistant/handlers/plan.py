@@ -17,7 +17,7 @@ from assistant import wording
 from assistant.brew import as_quantity
 from assistant.engine import alcohol
 from assistant.engine.errors import EngineError
-from assistant.handlers.log import described, entry_line, named, recipe_text, scaled
+from assistant.handlers.log import ONCE_MORE, described, entry_line, named, recipe_text, scaled
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.reply import ASK, REFUSED, UNCLEAR, Outcome
 from assistant.session.clocks import boil_clock
@@ -31,8 +31,7 @@ NEAR_NAME = 80.0
 PLAIN = 0.9
 """From here on it is sure that a batch is meant; words that open anything at all leave it below."""
 
-ONCE_MORE = frozenset("another again more second extra also twice".split())
-"""Words with which the same is wanted once more."""
+FORM = frozenset({"dry", "liquid"})
 
 BATCH_WORDS = frozenset("batch batches brew beer".split())
 """Words with which it is sure as well."""
@@ -45,7 +44,7 @@ def addition(turn: Turn) -> Outcome:
             f"{wording.slot(turn.slots['amount'])} of what?" if "amount" in turn.slots else "Add what?",
         )
     fact = knowledge.ingredients().get(turn.slots["ingredient"])
-    if isinstance(fact, knowledge.Fermentable) and fact.generic and fact.kind == "extract":
+    if isinstance(fact, knowledge.Fermentable) and fact.generic and fact.kind == "extract" and not FORM.intersection(fact.id.split()):
         return asked("ingredient", "Dry or liquid?")
     if "amount" not in turn.slots:
         return asked("amount", f"How much {named(turn.slots['ingredient'])}?")
@@ -110,6 +109,13 @@ def write_scaled(turn: Turn) -> Outcome:
 
 
 def new_batch(turn: Turn) -> Outcome:
+    """Begin one; a batch in hand that was only planned is meant by who begins to brew without naming another."""
+    batch, name = turn.session.bench, turn.slots.get("name")
+    same = name is not None and str(batch.name).casefold() == str(name).casefold()
+    planned = batch.stage == "planning" and bool(batch.plan)
+    if planned and (same or not {"name", "style", "volume"}.intersection(turn.slots)) and ONCE_MORE.isdisjoint(split(turn.command.heard)):
+        called = str(batch.name).title() if batch.name else "the recipe in hand"
+        return refused(f"You are at {called}, and go on with it.", "To begin one beside it, say its name: new batch called Winter Porter.")
     entry = turn.record()
     name = str(entry.slots.get("name", "")).title() or "without a name"
     size = f", {wording.slot(entry.slots['volume'])}" if "volume" in entry.slots else ""

@@ -309,7 +309,7 @@ def test_ready(day: Day, clock: str, heard: str, verdict: str, words: tuple[str,
     answer = day.at(clock, heard)
     assert answer["say"].startswith(verdict)
     assert all(word in answer["say"] for word in words)
-    assert any("Do not bottle yet" in told for told in answer["cautions"]) == (verdict == "No")
+    assert any("Do not bottle before" in told for told in answer["cautions"]) == (verdict == "No")
 
 
 def test_too_hot_to_pitch(day: Day) -> None:
