@@ -85,9 +85,14 @@ class Sold:
     us: Quantity
     metric: Quantity
     note: str = ""
+    cans: tuple[Quantity, Quantity] | None = None
+    """A whole can in US and metric size, bought as it is where the recipe takes so many of them."""
 
 
-_LIQUID = Sold(Q(0.5, "pound"), Q(0.5, "kilogram"), "cans hold 3.3 lb or 1.5 kg")
+_LIQUID = Sold(Q(0.5, "pound"), Q(0.5, "kilogram"), "cans hold 3.3 lb or 1.5 kg", (Q(3.3, "pound"), Q(1.5, "kilogram")))
+NEARLY_WHOLE = 0.02
+"""Share of a can that nobody buys another one for."""
+
 _BY_WEIGHT = Sold(Q(0.5, "pound"), Q(0.25, "kilogram"))
 _SOLD = {
     "hop": Sold(Q(1, "ounce"), Q(25, "gram"), "packed by the ounce"),
@@ -153,6 +158,11 @@ def _rounded(name: str, amount: Quantity, metric: bool) -> tuple[Quantity, str]:
     entry = knowledge.ingredients()[name]
     liquid = isinstance(entry, knowledge.Fermentable) and entry.form == "liquid"
     sold = _LIQUID if liquid else _SOLD[entry.kind]
+    if sold.cans:
+        can = sold.cans[metric]
+        cans = amount.m_as(unit_of(can)) / can.magnitude
+        if round(cans) and abs(cans - round(cans)) < NEARLY_WHOLE:
+            return can * round(cans), f"{round(cans)} {'can' if round(cans) == 1 else 'cans'} of {wording.quantity(can)}"
     step = sold.metric if metric else sold.us
     packs = math.ceil(round(amount.m_as(unit_of(step)) / step.magnitude, 6))
     return step * packs, sold.note
