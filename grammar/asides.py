@@ -34,9 +34,12 @@ TURNING = frozenset("almost nearly close because yet would unless suppose imagin
 TURNED_BY = {
     **dict.fromkeys(TOLD, TURNING),
     "ask_logged": frozenset("enough too forget right wrong".split()),
+    "whats_next": frozenset({"in"}),
+    "what_now": frozenset("off out done over finished pulled killed pitched sealed lit".split()),
     "ask_varied": frozenset("kettle pot holds hold boil".split()),
 }
-"""For each act the words that turn what it is asked into something else: `did I add enough yeast`."""
+"""For each act the words that turn what it is asked into something else: `did I add enough yeast`; or that tell something
+before it is asked: `burner's off, what now`."""
 
 ASKED = "?"
 """Stands for the act while only words of talk were passed over: a question follows, or nothing."""

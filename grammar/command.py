@@ -119,6 +119,9 @@ KIND_WORDS = frozenset("TEMP_WORD HEATED GAUGE GRAVITY_WORD GRAVITY_GAUGE BRIX_W
 COUNTED, COUNT_IN = frozenset("dozen couple".split()), "one two three"
 """Words that count things, and those that count somebody in; neither is what an instrument shows."""
 
+ROOM_SAID = ("in here", "out here", "in there", "out there", "outside")
+"""Degrees told of these alone are the room's or the day's, and hardly something for the log."""
+
 CLOCKED = frozenset({"start_timer", "time_left"})
 """Acts of the clock that may be told tersely."""
 
@@ -205,6 +208,8 @@ def command_of(
             slots["gravity"] = figures
             cost += 0.0 if act in expected else CONFLICT_COST
         if (found.act.startswith(DUE) or (act in MEASURED_ALONE and _alone(found))) and _is_loose(words, slots, now):
+            cost += CONFLICT_COST
+        if act == "log_temperature" and "of" not in slots and any(place in " ".join(words) for place in ROOM_SAID):
             cost += CONFLICT_COST
         if act in RECORDING and repairs:
             cost += _REPAIRED_COST
@@ -472,7 +477,7 @@ def _as_said(text: str, heard: str) -> str:
 def _place(phrase: str) -> str:
     """`in the kettle` -> `kettle`."""
     words = phrase.split()
-    while len(words) > 1 and words[0] in ("in", "into", "on", "of", "the", "my"):
+    while len(words) > 1 and words[0] in ("in", "into", "to", "on", "of", "the", "my"):
         words.pop(0)
     return " ".join(words)
 

@@ -38,11 +38,17 @@ EITHER: Mapping[str, Either] = {
 
 
 def told_apart(act: str, numbers: Sequence[list[Any]], told: Mapping[str, object]) -> dict[str, list[Any]] | None:
-    """The slots that `numbers` of no particular slot fill beside those `told`; None where there are too many."""
+    """The slots that `numbers` of no particular slot fill beside those `told`.
+
+    None where there are too many, or the greater one would be less than the smaller.
+    """
     greater, smaller, alone = EITHER[act]
     free = [slot for slot in (greater, smaller) if slot not in told]
     if len(numbers) > len(free):
         return None
     if len(numbers) == 1 and len(free) == 2:
         return {greater if in_base(numbers[0]) >= alone else smaller: numbers[0]}
-    return dict(zip(free, sorted(numbers, key=in_base, reverse=True), strict=True))
+    found = dict(zip(free, sorted(numbers, key=in_base, reverse=True), strict=True))
+    first, second = ({**told, **found}.get(slot) for slot in (greater, smaller))
+    upside_down = isinstance(first, list) and isinstance(second, list) and in_base(first) < in_base(second)
+    return None if upside_down else found
