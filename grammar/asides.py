@@ -35,7 +35,7 @@ TURNED_BY = {
     **dict.fromkeys(TOLD, TURNING),
     "ask_logged": frozenset("enough too forget right wrong".split()),
     "whats_next": frozenset({"in"}),
-    "what_now": frozenset("off out done over finished pulled killed pitched sealed lit".split()),
+    "what_now": frozenset("off out done over pulled killed pitched sealed lit".split()),
     "ask_varied": frozenset("kettle pot holds hold boil".split()),
 }
 """For each act the words that turn what it is asked into something else: `did I add enough yeast`; or that tell something

@@ -67,7 +67,7 @@ CRIES = ("um", "uh", "er", "ah")
 LIKE_A_CRY = 0.7
 """What people say while they think, and how much a word must sound like it to have been no more: `I'm` for `um`."""
 
-MAY_BE_NO_NUMBER = frozenset("one a an second quarter half couple".split())
+MAY_BE_NO_NUMBER = frozenset("one a an second third fourth quarter half couple".split())
 """Number words that are often something else."""
 
 FIGURE_FOR_WORD = {"2": ("to", "too"), "4": ("for",)}

@@ -27,6 +27,9 @@ _NOW: dict[tuple[str, ...], float] = {
     ("this", "moment"): 0.0, ("now",): 0.05,
 }
 
+_STANDS = ("is", "are", "am")
+"""Behind these `at one fifty` tells how something stands, and no time."""
+
 MOST_AGO = 1000
 """Nobody counts more days or minutes than this; it keeps a slip of dictation within the calendar."""
 BESIDE_A_DAY_COST = 0.04
@@ -61,7 +64,8 @@ def _agos(words: Sequence[str]) -> dict[int, list[Piece]]:
 def _moments_at(words: Sequence[str], start: int, agos: dict[int, list[Piece]]) -> Iterator[Reading]:
     for end, cost in phrases(words, start, _NOW):
         yield Reading(start, end, "WHEN", Moment(), cost)
-    for at in _after_intro(words, start):
+    stands = start and words[start] == "at" and words[start - 1] in _STANDS
+    for at in () if stands else _after_intro(words, start):
         for piece in _combined(words, at, agos):
             if _fits(words[start:at], piece):
                 bare = piece.bare_cost if at == start else 0.0
