@@ -486,13 +486,13 @@ def _with_scale(slots: dict[str, Slot], usual: str) -> tuple[dict[str, Slot], fl
     """A number without its unit takes the one the sentence names elsewhere for its kind, else the usual one.
 
     And the cost of doubt: `degC?` is Celsius only because the last reading was, and a number above a warm room's may
-    as well be Fahrenheit.
+    as well be Fahrenheit, a volume gallons. Who measures in Celsius measures in liters.
     """
     said = [value[1] for value in slots.values() if isinstance(value, list)]
     meant = {
         kind: next(
             (unit for unit in said if unit in units),
-            usual.removesuffix("?") if kind == "degrees" else units[0],
+            usual.removesuffix("?") if kind == "degrees" else "liter" if usual.startswith("degC") else units[0],
         )
         for kind, units in _SAME_KIND.items()
     }
@@ -506,4 +506,5 @@ def _with_scale(slots: dict[str, Slot], usual: str) -> tuple[dict[str, Slot], fl
         name: [value[0], meant.get(value[1], value[1])] if isinstance(value, list) else value
         for name, value in slots.items()
     }
-    return scaled, CONFLICT_COST if doubtful else 0.0
+    either_size = usual.endswith("?") and "volume" in said and not set(_SAME_KIND["volume"]) & set(said)
+    return scaled, CONFLICT_COST if doubtful or either_size else 0.0
