@@ -119,7 +119,7 @@ KIND_WORDS = frozenset("TEMP_WORD HEATED GAUGE GRAVITY_WORD GRAVITY_GAUGE BRIX_W
 COUNTED, COUNT_IN = frozenset("dozen couple".split()), "one two three"
 """Words that count things, and those that count somebody in; neither is what an instrument shows."""
 
-ROOM_SAID = ("in here", "out here", "in there", "out there", "outside")
+ROOM_SAID = ("in here", "out here", "outside")
 """Degrees told of these alone are the room's or the day's, and hardly something for the log."""
 
 CLOCKED = frozenset({"start_timer", "time_left"})

@@ -126,7 +126,7 @@ QUANTITIES = frozenset(
 MEASURED = QUANTITIES | {"WHEN", "CLOCK"}
 """Terminals of what is measured, counted or timed."""
 
-OPENS_NO_NOTE = frozenset("that of saying how why who when if me us him her them time guy guys".split())
+OPENS_NO_NOTE = frozenset("that of saying how why who when if me us him her them time guy guys stout porter ale lager ipa".split())
 """Words that lead up to what is noted and are no part of it."""
 
 READING_NOTED_COST = 0.15
