@@ -351,9 +351,25 @@ class Found:
     nearest: tuple[Command, ...] = ()
 
 
+def doubted(commands: Sequence[Command], sentence: str) -> list[Command]:
+    """The commands; first aid for a hurt of things is only guessed at: what burns or is cut may be a beer or a hose."""
+    return [_doubted(command, sentence) for command in commands]
+
+
+def _doubted(command: Command, sentence: str) -> Command:
+    """First aid, as a guess where the words tell of nobody hurt and of something that is strange to its entry."""
+    said = command.slots.get("topic") if command.act == "safety" else None
+    rule = knowledge.cautions().get(knowledge.phrases("cautions").get(str(said), str(said)))
+    if rule is None or not rule.hurt:
+        return command
+    words = split(sentence)
+    has, key = _index().has, ("cautions", rule.id)
+    strange = any(key not in has.get(word, {}) for word in _telling(words))
+    return replace(command, sure=min(command.sure, GUESS)) if strange and not clues_heard(rule.when, words) else command
+
+
 def undecided(commands: Sequence[Command], sentence: str) -> bool:
     """Whether the words may mean something else than what was read last: only then are they looked up."""
-    commands = [_but_a_guess(command, sentence) for command in commands]
     words = split(sentence)
     tells = len(set(_telling(words))) >= EVIDENCE
     asking = _put(words) not in REPORTED
@@ -365,7 +381,6 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
 
     What records is left alone; only a question that follows it and names nothing is looked up.
     """
-    commands = [_but_a_guess(command, sentence) for command in commands]
     if not undecided(commands, sentence):
         return Found(list(commands))
     kept, last = commands[:-1], commands[-1]
@@ -399,21 +414,6 @@ def _takes_a_number(command: Command) -> bool:
     """Whether a sum, however unsure, is to be done with a number said: an entry would leave it out."""
     told = any(isinstance(value, list) for value in command.slots.values())
     return command.act.startswith("ask_") and command.sure >= finding.NEAREST and told
-
-
-def _but_a_guess(command: Command, sentence: str) -> Command:
-    """First aid for a hurt of things is only guessed at: what burns or is cut may be a beer or a hose.
-
-    Whoever asks how a burn is treated says nothing that is strange to its entry.
-    """
-    said = command.slots.get("topic") if command.act == "safety" else None
-    rule = knowledge.cautions().get(knowledge.phrases("cautions").get(str(said), str(said)))
-    if rule is None or not rule.hurt:
-        return command
-    words = split(sentence)
-    has, key = _index().has, ("cautions", rule.id)
-    strange = any(key not in has.get(word, {}) for word in _telling(words))
-    return replace(command, sure=min(command.sure, GUESS)) if strange and not clues_heard(rule.when, words) else command
 
 
 def _surely(best: Heard, next_fit: float, report: bool) -> bool:

@@ -159,7 +159,7 @@ class Conversation:
             if last:
                 say = f"The log has: {described(last.act, last.slots)}. Say undo, or what it should be."
                 return [Part("unclear", {}, 0.0, Outcome(say, UNCLEAR))]
-        read, commands = commands, finding.mended(commands, heard)
+        read, commands = commands, finding.mended(asked.doubted(commands, heard), heard)
         unrecorded = _records(read) and not _records(commands)
         bench = self.session.bench
         # What is plainly told needs no stage, and the stage is looked for through all readings.
