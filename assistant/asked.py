@@ -55,6 +55,12 @@ WORDING, WORD_BY_WORD = 3, 1.3
 THINGS = ("ingredients", "terms", "styles")
 """Topics whose entries are asked for by their names."""
 
+DESCRIBED, CALLED_SO, TOLD_OF = 0.85, 0.75, 0.5
+"""How much a word of a description counts by where a thing has it: in how it looks and what it is, in its names, in what more is told."""
+
+RARE, COMMON_ALONE = 0.8, 0.5
+"""A word this rare, as a share of the rarest, describes a thing nearly alone; one that is commoner counts so much less alone."""
+
 LONGEST_NAME = 5
 """Words."""
 
@@ -152,7 +158,16 @@ NO_QUESTIONS = frozenset(["do not", "when we", "when i", "can not", "should have
 UNREAL = frozenset("would will if should could unless until we he she you let suppose before after".split())
 """A report with one of these tells of what might be, or of others."""
 
+DESCRIBING = frozenset(["naming", "purpose", "what"])
+"""How a question is put that may describe a thing by how it looks."""
+
 REPORTED = frozenset(["report", "remark", "hedged"])
+
+VAGUE = frozenset("stuff thing thingy thingie thingamajig gizmo gadget doohickey doodad contraption whatsit widget things thingies".split())
+"""What something is called by who does not know its name."""
+
+CALLING = frozenset("call called name named word term".split())
+"""Words that ask for a name."""
 
 FACTORS: Mapping[str, Mapping[str, float]] = {
     "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6},
@@ -166,6 +181,12 @@ FACTORS: Mapping[str, Mapping[str, float]] = {
         "whys": 0.7, "beliefs": 0.85, "answers": 1.1, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.95, "steps": 0.9,
         "ingredients": 0.75, "terms": 0.6, "styles": 0.6,
     },
+    "naming": {"terms": 1.0, "ingredients": 0.8, "answers": 0.7, "whys": 0.6, "how_tos": 0.55, "steps": 0.4, "troubles": 0.4},
+    "what": {
+        "terms": 0.9, "ingredients": 0.75, "troubles": 0.9, "answers": 1.1, "whys": 0.6, "how_tos": 0.8, "steps": 0.7, "cautions": 0.9,
+        "beliefs": 0.7, "styles": 0.6,
+    },
+    "purpose": {"terms": 0.95, "ingredients": 0.85, "whys": 1.0, "answers": 0.9, "beliefs": 0.8, "how_tos": 0.7, "steps": 0.7, "cautions": 0.6},
     "report": {"troubles": 1.0, "answers": 0.85, "cautions": 0.8},
     "remark": {"troubles": 0.75, "answers": 0.65},
     "hedged": {"troubles": 0.75, "answers": 0.65},
@@ -218,6 +239,8 @@ class _Index:
     """Ways to ask of some length, word by word with a gap around, and what may be asked for so."""
     things: Mapping[str, tuple[Key, ...]]
     """What ingredients, words of the trade and styles are called and asked for, word by word."""
+    looks: Mapping[str, Mapping[Key, float]]
+    """For each word the words of the trade whose description has it, and how prominently."""
     home: Mapping[Key, frozenset[str]]
     """The stages an entry belongs to; none for one that belongs everywhere."""
     most: float
@@ -227,9 +250,9 @@ class _Index:
 def heard(words: Sequence[str], stage: str) -> list[Heard]:
     """The entries the words may mean in a stage of the way (of STEP_STAGES, "" where nothing is logged), the likeliest first."""
     index, put = _index(), _put(words)
-    said = set(_telling((*words, *_told_by_numbers(words, stage))))
     if put is None:
         return []
+    said = set(_telling((*words, *_told_by_numbers(words, stage)))) - (_CALLED if put in DESCRIBING else set())
     factors = FACTORS[put]
     plain = f" {' '.join(words)} "
     as_asked = {entry for phrase, entries in index.wordings.items() if phrase in plain for entry in entries}
@@ -242,8 +265,13 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
     for word in said:
         for entry, much in index.has.get(word, {}).items():
             shared[entry] += much * counts[word]
+    looks: dict[Key, float] = defaultdict(float)
+    if put in DESCRIBING:
+        for word in said:
+            for entry, much in index.looks.get(word, {}).items():
+                looks[entry] += much * counts[word]
     found = []
-    for entry in shared.keys() | as_asked:
+    for entry in shared.keys() | as_asked | looks.keys():
         if entry[0] not in factors:
             continue
         much = shared.get(entry, 0.0)
@@ -257,6 +285,10 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
             found.append(Heard(fit * WORD_BY_WORD, *entry, EVIDENCE))
         elif entry in called:
             found.append(Heard(fit * (WORD_BY_WORD if called[entry] > 1 else 1.0), *entry, EVIDENCE))
+        elif looks[entry] > much:
+            speak = sum(1 + (counts[word] >= RARE * index.most) for word in said if entry in index.looks.get(word, {}))
+            described = looks[entry] / whole * factors[entry[0]] * (COMMON_ALONE if speak < EVIDENCE else 1.0)
+            found.append(Heard(max(fit, described), *entry, speak))
         else:
             found.append(Heard(fit, *entry, _speaks(entry, said, words, put, index)))
     return sorted(found, reverse=True)
@@ -302,6 +334,8 @@ def _put(words: Sequence[str]) -> str | None:
     if opening in ("when", "once") and any(f" {phrase} " in plain for phrase in ("i will", "we will")):
         return None
     if opening in ASKS or any(f" {phrase} " in plain for phrase in ASKS_WITHIN):
+        if naming := _describing(words[first:]):
+            return naming
         marks = {*words[first:], *(["how_come"] if " how come " in plain else [])}
         return next((name for name, shown in MARKS if shown & marks), "question")
     if any(f" {phrase} " in plain for phrase in finding.TALES):
@@ -309,6 +343,20 @@ def _put(words: Sequence[str]) -> str | None:
     if UNREAL.intersection(words) or opening not in ABOUT_IT - {"i"} and NEGATED.intersection(words):
         return "hedged"
     return "report" if opening in ABOUT_IT else "remark"
+
+
+def _describing(words: Sequence[str]) -> str | None:
+    """Whether it is asked what a thing is called, what it is for, or what is there at all."""
+    asked = [word for word in words if word not in (",", "?", "anyway", "again", "even", "really")]
+    if "what" not in asked:
+        return None
+    if CALLING.intersection(asked) or VAGUE.intersection(asked) and asked[asked.index("what") + 1 : asked.index("what") + 2] in (["is"], ["are"], ["was"]):
+        return "purpose" if asked[-1] == "for" and not CALLING.intersection(asked) else "naming"
+    plain = f" {' '.join(asked)} "
+    if any(f" what {be} {this} " in plain for be in ("is", "are") for this in ("that", "this", "these", "those")) and asked[-1] != "for":
+        return "what"
+    for_it = asked[-1] == "for" or any(f" {phrase} " in plain for phrase in ("the point of", "the purpose of", "the use of"))
+    return "purpose" if for_it or asked[-1] == "do" and {"does", "do"}.intersection(asked[:-1]) else None
 
 
 def _part(name: frozenset[str], said: set[str], meant: frozenset[str] | set[str], index: _Index) -> float:
@@ -373,6 +421,8 @@ def undecided(commands: Sequence[Command], sentence: str) -> bool:
     words = split(sentence)
     tells = len(set(_telling(words))) >= EVIDENCE
     asking = _put(words) not in REPORTED
+    if _put(words) == "naming" and is_harmless(commands[-1].act) and commands[-1].sure < PLAIN:
+        return tells
     return _open(commands[-1], asking, tells) and all(command.sure >= LINE for command in commands[:-1])
 
 
@@ -440,6 +490,8 @@ def _alike(key: Key) -> frozenset[Key]:
     found |= {("beliefs", entry.belief)} if getattr(entry, "belief", "") else set()
     found |= {("whys", id) for id in getattr(entry, "whys", ())}
     found |= {(topic, id) for id in getattr(entry, "alike", ()) for topic in TOPICS}
+    if key[0] == "terms":
+        found |= {("terms", id) for id in load("terms") if set(id.split()) < set(entry.id.split())}
     return frozenset(found)
 
 
@@ -493,6 +545,10 @@ def _of_danger(command: Command) -> bool:
 
 
 # --- Words
+
+
+_CALLED = {"call", "nam", "word", "term"}
+"""What is left of the words that ask for a name."""
 
 
 def _telling(words: Iterable[str]) -> Iterator[str]:
@@ -588,6 +644,7 @@ def index() -> _Index:
     names: dict[Key, tuple[frozenset[str], ...]] = {}
     texts: dict[Key, dict[str, float]] = {}
     whole: dict[str, list[Key]] = defaultdict(list)
+    looks: dict[str, dict[Key, float]] = defaultdict(dict)
     things: dict[str, list[Key]] = defaultdict(list)
     for topic in TOPICS:
         for id, entry in load(topic).items():
@@ -597,6 +654,9 @@ def index() -> _Index:
             for word, much in _words_of(entry, told, put):
                 has_words[word] = max(much, has_words.get(word, 0.0))
             texts[topic, id] = has_words
+            if topic == "terms":
+                for word, much in _looks_of(entry):
+                    looks[word][topic, id] = max(much, looks[word].get((topic, id), 0.0))
             if topic in THINGS:
                 for phrase in (*entry.phrases, *entry.asked):
                     things[" ".join(split(phrase))].append((topic, id))
@@ -604,14 +664,14 @@ def index() -> _Index:
                 whole[f" {' '.join(split(phrase))} "].append((topic, id))
     seen = Counter(word for words in texts.values() for word, much in words.items() if much >= SAID)
     many = len(texts)
-    weight = {word: log(1 + many / (seen[word] + 1)) for words in texts.values() for word in words}
+    weight = {word: log(1 + many / (seen[word] + 1)) for words in (*texts.values(), looks) for word in words}
     has: dict[str, dict[Key, float]] = defaultdict(dict)
     for key, words in texts.items():
         for word, much in words.items():
             has[word][key] = much
     wordings = {phrase: tuple(keys) for phrase, keys in whole.items() if phrase.count(" ") > WORDING}
     called = {name: tuple(keys) for name, keys in things.items()}
-    return _Index(weight, dict(has), names, wordings, called, _homes(), max(weight.values()))
+    return _Index(weight, dict(has), names, wordings, called, dict(looks), _homes(), max(weight.values()))
 
 
 def _words_of(entry: Any, *names: Sequence[frozenset[str]]) -> Iterator[tuple[str, float]]:
@@ -628,6 +688,13 @@ def _words_of(entry: Any, *names: Sequence[frozenset[str]]) -> Iterator[tuple[st
     for some in names:
         told = Counter(word for name in some for word in name)
         yield from ((word, min(NAMED, RARELY + 2 * (NAMED - RARELY) * many / len(some))) for word, many in told.items())
+
+
+def _looks_of(term: Any) -> Iterator[tuple[str, float]]:
+    """Each word a thing may be described by, with how much it counts."""
+    yield from ((word, TOLD_OF) for word in _telling(split(term.more)))
+    yield from ((word, CALLED_SO) for phrase in (*term.phrases, *term.asked) for word in _telling(split(phrase)))
+    yield from ((word, DESCRIBED) for word in _telling(split(f"{term.looks} {term.say}")))
 
 
 def _homes() -> Mapping[Key, frozenset[str]]:

@@ -254,6 +254,8 @@ class Style(Named):
 
 @dataclass(frozen=True, kw_only=True)
 class Term(Named):
+    looks: str = ""
+    """How someone puts it who does not know the word; never told."""
     more: str = ""
     """A second sentence or two for whoever asks on."""
     sound: str = ""
