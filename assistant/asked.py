@@ -158,6 +158,9 @@ NO_QUESTIONS = frozenset(["do not", "when we", "when i", "can not", "should have
 UNREAL = frozenset("would will if should could unless until we he she you let suppose before after".split())
 """A report with one of these tells of what might be, or of others."""
 
+AFTER_NAME = frozenset(", ? and anyway again exactly even in like when thing word".split())
+"""What may follow the name of a word that is asked for."""
+
 DESCRIBING = frozenset(["naming", "purpose", "what"])
 """How a question is put that may describe a thing by how it looks."""
 
@@ -174,7 +177,7 @@ FACTORS: Mapping[str, Mapping[str, float]] = {
     "need": {"whys": 0.95, "beliefs": 1.05, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
     "worry": {"whys": 0.6, "beliefs": 0.8, "answers": 1.0, "cautions": 0.9, "troubles": 1.15, "how_tos": 0.6, "steps": 0.6},
     "meaning": {
-        "whys": 0.7, "beliefs": 0.85, "answers": 1.0, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.9, "steps": 0.9,
+        "whys": 0.7, "beliefs": 0.85, "answers": 0.9, "cautions": 0.85, "troubles": 0.7, "how_tos": 0.8, "steps": 0.9,
         "ingredients": 0.9, "terms": 1.0, "styles": 0.9,
     },
     "question": {
@@ -334,6 +337,8 @@ def _put(words: Sequence[str]) -> str | None:
     if opening in ("when", "once") and any(f" {phrase} " in plain for phrase in ("i will", "we will")):
         return None
     if opening in ASKS or any(f" {phrase} " in plain for phrase in ASKS_WITHIN):
+        if _named_alone(words) or {"pronounce", "pronounced"}.intersection(words):
+            return "meaning"
         if naming := _describing(words[first:]):
             return naming
         marks = {*words[first:], *(["how_come"] if " how come " in plain else [])}
@@ -343,6 +348,38 @@ def _put(words: Sequence[str]) -> str | None:
     if UNREAL.intersection(words) or opening not in ABOUT_IT - {"i"} and NEGATED.intersection(words):
         return "hedged"
     return "report" if opening in ABOUT_IT else "remark"
+
+
+def meant_word(command: Command, sentence: str) -> Command | None:
+    """What defines the word of the trade that is asked for by its bare name, though the grammar read another question in it.
+
+    `what is final gravity` asks for the word, `what is the final gravity` for the number.
+    """
+    key = _named_alone(split(sentence))
+    if key is None or command.act == "define" or command.act in finding.TOPIC_OF or not is_harmless(command.act):
+        return None
+    name = next(name for name in _names_in(split(sentence)) if name in knowledge.phrases("terms"))
+    particular = " " in name and name not in knowledge.phrases("ingredients")
+    loose = particular and command.act in (*LOOSE, "time_left") or command.act.startswith("ask_")
+    family = particular and command.act == "about" and getattr(knowledge.ingredients().get(str(command.slots.get("ingredient"))), "generic", False)
+    return Entry(*key).command(sentence) if loose or family else None
+
+
+def _named_alone(words: Sequence[str]) -> Key | None:
+    """The word of the trade that a sentence asks for by its name and nothing else."""
+    names = knowledge.phrases("terms")
+    return next((("terms", names[name]) for name in _names_in(words) if name in names), None)
+
+
+def _names_in(words: Sequence[str]) -> Iterator[str]:
+    """What may be a name after `what is`, the longest first, where it ends the question or begins another."""
+    first = next((at for at, word in enumerate(words) if word not in FILLERS), 0)
+    if tuple(words[first : first + 2]) not in (("what", "is"), ("what", "are")):
+        return
+    begin = first + 2 + (words[first + 2 : first + 3] in (["a"], ["an"], ["this"]))
+    for end in range(min(begin + LONGEST_NAME, len(words)), begin, -1):
+        if end == len(words) or words[end] in AFTER_NAME:
+            yield " ".join(words[begin:end])
 
 
 def _describing(words: Sequence[str]) -> str | None:
