@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 import knowledge
-from assistant import finding
+from assistant import finding, recommending
 from assistant.clues import clues_heard
 from assistant.finding import Entry
 from grammar.asides import is_harmless
@@ -468,6 +468,9 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
 
     What records is left alone; only a question that follows it and names nothing is looked up.
     """
+    fits = recommending.asked_for(sentence) if len(commands) == 1 and _gives_way(commands[0]) else None
+    if fits:
+        return Found([fits])
     if not undecided(commands, sentence):
         return Found(list(commands))
     kept, last = commands[:-1], commands[-1]
@@ -550,6 +553,12 @@ def _open(command: Command, asking: bool, tells: bool) -> bool:
     if command.act == "unclear" or command.act in finding.TOPIC_OF:
         return True
     return is_harmless(command.act) and command.sure < finding.CLEAR
+
+
+def _gives_way(command: Command) -> bool:
+    """Whether a reading gives way to naming what fits a purpose: it tells of a whole kind, or lacks every fact."""
+    guess = command.sure < LINE and command.act not in RECORDING
+    return guess or command.act == "about" or is_harmless(command.act) and not command.slots
 
 
 def _names_something(command: Command) -> bool:
@@ -701,7 +710,7 @@ def index() -> _Index:
                 whole[f" {' '.join(split(phrase))} "].append((topic, id))
     seen = Counter(word for words in texts.values() for word, much in words.items() if much >= SAID)
     many = len(texts)
-    weight = {word: log(1 + many / (seen[word] + 1)) for words in (*texts.values(), looks) for word in words}
+    weight = {word: log(1 + many / (seen[word] + 1)) for word in looks.keys() | {word for words in texts.values() for word in words}}
     has: dict[str, dict[Key, float]] = defaultdict(dict)
     for key, words in texts.items():
         for word, much in words.items():
