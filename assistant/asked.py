@@ -40,6 +40,9 @@ APART = 0.82
 GUESSED = 0.6
 """What the grammar read no surer than this, and no word of the entry speaks for, gives way to a question."""
 
+HALF_SURE = 0.49
+"""How sure a reason is where the question asks how long or how much."""
+
 GUESS = 0.3
 """How sure first aid is where the words tell of nobody hurt."""
 
@@ -70,6 +73,9 @@ EVIDENCE = 2
 MANY, FAIR, MANY_REPORT, FAIR_REPORT, ALONE = 3, 0.25, 4, 0.34, 0.66
 """What fits no better than fair is told too where so many words speak for it and the next has no more than this share of its fit;
 the same for a report."""
+
+BESIDE = 0.4
+"""From this fit on an entry is asked about beside what the grammar guesses that is reported."""
 
 SECOND = 0.6
 """The second of two that are asked about has at least this share of the fit of the first."""
@@ -149,6 +155,20 @@ TO_OTHERS = (
 )
 """What is said to somebody else or of something else."""
 
+OTHER_MATTERS = TO_OTHERS[TO_OTHERS.index("potatoes") :]
+"""What is no beer, whoever says it."""
+
+DOUBTED = ("true", "truth", "right ?", "that right", "myth", "old wives", "?", "fact", "is it", "is that", "should i", "do i", "can i", "believe")
+"""What makes a question of what is reported."""
+
+DOUBTING = (
+    "is it true", "is that true", "is this true", "true ?", "is true", "that true", "any truth", "truth to", "true that", "myth", "old wives", "is that right",
+    "that right ?", "they say", "people say", "everybody says", "everyone says", "somebody says", "somebody said", "somebody told me", "someone told me",
+    "someone said", "i heard that", "i read that", "i have heard", "i have read", "always said", "always says", "swears", "claims", "told me that", "supposedly",
+    "at work says", "at work said", "says that", "said that", "is it a fact", "should i believe", "do you believe",
+)
+"""How a belief is asked about or reported."""
+
 ABOUT_IT = PRONOUNS | frozenset("there no not still i the my some nothing tastes smells looks tasting smelling".split())
 """Words a report of the batch opens with."""
 
@@ -164,7 +184,7 @@ AFTER_NAME = frozenset(", ? and anyway again exactly even in like when thing wor
 DESCRIBING = frozenset(["naming", "purpose", "what"])
 """How a question is put that may describe a thing by how it looks."""
 
-REPORTED = frozenset(["report", "remark", "hedged"])
+REPORTED = frozenset(["report", "remark", "hedged", "told"])
 
 VAGUE = frozenset("stuff thing thingy thingie thingamajig gizmo gadget doohickey doodad contraption whatsit widget things thingies".split())
 """What something is called by who does not know its name."""
@@ -173,8 +193,12 @@ CALLING = frozenset("call called name named word term".split())
 """Words that ask for a name."""
 
 FACTORS: Mapping[str, Mapping[str, float]] = {
-    "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6},
+    "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6, "terms": 0.6, "ingredients": 0.6},
     "need": {"whys": 0.95, "beliefs": 1.05, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
+    "hearsay": {
+        "beliefs": 1.25, "whys": 0.95, "answers": 0.95, "terms": 0.6, "troubles": 0.75, "how_tos": 0.6, "cautions": 0.85, "steps": 0.5, "ingredients": 0.5,
+    },
+    "told": {"beliefs": 1.0},
     "worry": {"whys": 0.6, "beliefs": 0.8, "answers": 1.0, "cautions": 0.9, "troubles": 1.15, "how_tos": 0.6, "steps": 0.6},
     "meaning": {
         "whys": 0.7, "beliefs": 0.85, "answers": 0.9, "cautions": 0.85, "troubles": 0.7, "how_tos": 0.8, "steps": 0.9,
@@ -255,7 +279,7 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
     index, put = _index(), _put(words)
     if put is None:
         return []
-    said = set(_telling((*words, *_told_by_numbers(words, stage)))) - (_CALLED if put in DESCRIBING else set())
+    said = set(_telling((*words, *_told_by_numbers(words, stage)))) - (_CALLED if put in DESCRIBING else _HEARD_SAY if put in ("hearsay", "told") else set())
     factors = FACTORS[put]
     plain = f" {' '.join(words)} "
     as_asked = {entry for phrase, entries in index.wordings.items() if phrase in plain for entry in entries}
@@ -328,6 +352,8 @@ def is_question(sentence: str) -> bool:
 def _put(words: Sequence[str]) -> str | None:
     """How the sentence is put, one of FACTORS; None where it is not for the program or tells nothing of a batch."""
     plain = f" {' '.join(words)} "
+    if not {"mean", "means"}.intersection(words) and any(f" {phrase} " in plain for phrase in DOUBTING) and not any(f" {phrase} " in plain for phrase in OTHER_MATTERS):
+        return "hearsay" if any(f" {phrase} " in plain for phrase in DOUBTED) or words[0] in ASKS else "told"
     if any(f" {phrase} " in plain for phrase in TO_OTHERS):
         return None
     first = next((at for at, word in enumerate(words) if word not in FILLERS), 0)
@@ -442,7 +468,9 @@ def doubted(commands: Sequence[Command], sentence: str) -> list[Command]:
 
 
 def _doubted(command: Command, sentence: str) -> Command:
-    """First aid, as a guess where the words tell of nobody hurt and of something that is strange to its entry."""
+    """A reason as no more than a question where a measure is asked for; first aid as a guess where the words tell of nobody hurt."""
+    if command.act == "why" and any(f" {ask} " in f" {sentence.lower()} " for ask in ("how long", "how much", "how many")):
+        return replace(command, sure=min(command.sure, HALF_SURE))
     said = command.slots.get("topic") if command.act == "safety" else None
     rule = knowledge.cautions().get(knowledge.phrases("cautions").get(str(said), str(said)))
     if rule is None or not rule.hurt:
@@ -492,6 +520,9 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
         return Found(list(commands))
     if sure and len(near) == 1:
         return told
+    if report and not kept and _beside_the_point(last, best):
+        offered = [each for each in apart[:OFFERED] if each.fit >= max(BESIDE, best.fit * SECOND)]
+        return Found([], either=tuple([*(each.entry.command(sentence) for each in offered[: 1 if last.act in RECORDING else OFFERED]), *([last] if last.act in RECORDING else [])]))
     if kept or last.act in RECORDING - LOOSE or report and (best.fit < REPORT or best.speaks < EVIDENCE):
         return Found(list(commands))
     offered = tuple(each.entry.command(sentence) for each in apart[:OFFERED] if each.fit >= max(WEAK, best.fit * SECOND))
@@ -530,6 +561,7 @@ def _alike(key: Key) -> frozenset[Key]:
     found |= {("beliefs", entry.belief)} if getattr(entry, "belief", "") else set()
     found |= {("whys", id) for id in getattr(entry, "whys", ())}
     found |= {(topic, id) for id in getattr(entry, "alike", ()) for topic in TOPICS}
+    found |= {(topic, phrase) for phrase in entry.phrases for topic in TOPICS if phrase in load(topic)}
     if key[0] == "terms":
         found |= {("terms", id) for id in load("terms") if set(id.split()) < set(entry.id.split())}
     return frozenset(found)
@@ -559,6 +591,11 @@ def _gives_way(command: Command) -> bool:
     """Whether a reading gives way to naming what fits a purpose: it tells of a whole kind, or lacks every fact."""
     guess = command.sure < LINE and command.act not in RECORDING
     return guess or command.act == "about" or is_harmless(command.act) and not command.slots
+
+
+def _beside_the_point(command: Command, best: Heard) -> bool:
+    """Whether a guess at a report is to be asked about together with the entry that as many words speak for."""
+    return command.act != "unclear" and not finding.unknown(command) and command.sure < LINE and best.speaks >= EVIDENCE and best.fit >= BESIDE
 
 
 def _names_something(command: Command) -> bool:
@@ -592,6 +629,10 @@ def _of_danger(command: Command) -> bool:
 
 # --- Words
 
+
+_HEARD_SAY = frozenset([NO, "tru", "truth", "heard", "read", "told", "say", "said", "alway", "never", "myth", "work", "grandpa", "fact", "believ", "swear", "claim",
+    "somebod", "someon", "peopl", "everybod", "everyon", "old", "wiv", "friend", "budd", "uncl", "dad", "brother", "neighbor", "guy", "supposed"])
+"""What is left of the words that tell of hearsay."""
 
 _CALLED = {"call", "nam", "word", "term"}
 """What is left of the words that ask for a name."""
@@ -639,8 +680,21 @@ COUNTED = frozenset(
 """What a number is of that is no temperature."""
 
 
+def _against_the_plan(words: Sequence[str]) -> str | None:
+    """Whether a gravity is too high or too low, where two are told and one of them is what it should be."""
+    meant = next((at for at, word in enumerate(words) if word in ("should", "supposed", "expected", "instead", "not") or word == "recipe"), None)
+    told = [(at, float(word)) for at, word in enumerate(words) if word[0].isdigit() and "." in word and 0.98 <= float(word) <= 1.2]
+    if meant is None or len(told) != 2:
+        return None
+    (first, one), (_, other) = told
+    have, want = (one, other) if first < meant else (other, one)
+    return "high" if have > want else "low" if have < want else None
+
+
 def _told_by_numbers(words: Sequence[str], stage: str) -> Iterator[str]:
     """What a number is about by its size alone: a gravity, or a temperature and whether that is cold or warm in this stage."""
+    against = _against_the_plan(words)
+    yield from (against,) if against else ()
     for at, word in enumerate(words):
         value = _value(word, words[at + 1 : at + 2])
         after = next(iter(words[at + (2 if word in TENS and words[at + 1 : at + 2] and words[at + 1] in ONES else 1) :]), "")
