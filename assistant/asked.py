@@ -194,12 +194,12 @@ CALLING = frozenset("call called name named word term".split())
 
 FACTORS: Mapping[str, Mapping[str, float]] = {
     "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6, "terms": 0.6, "ingredients": 0.6},
-    "need": {"whys": 0.95, "beliefs": 1.05, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
+    "need": {"ingredients": 0.7, "whys": 0.95, "beliefs": 1.05, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
     "hearsay": {
         "beliefs": 1.25, "whys": 0.95, "answers": 0.95, "terms": 0.6, "troubles": 0.75, "how_tos": 0.6, "cautions": 0.85, "steps": 0.5, "ingredients": 0.5,
     },
     "told": {"beliefs": 1.0},
-    "worry": {"whys": 0.6, "beliefs": 0.8, "answers": 1.0, "cautions": 0.9, "troubles": 1.15, "how_tos": 0.6, "steps": 0.6},
+    "worry": {"ingredients": 0.7, "whys": 0.6, "beliefs": 0.8, "answers": 1.0, "cautions": 0.9, "troubles": 1.15, "how_tos": 0.6, "steps": 0.6},
     "meaning": {
         "whys": 0.7, "beliefs": 0.85, "answers": 0.9, "cautions": 0.85, "troubles": 0.7, "how_tos": 0.8, "steps": 0.9,
         "ingredients": 0.9, "terms": 1.0, "styles": 0.9,
@@ -518,12 +518,13 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
             return Found(list(commands))
     if _takes_a_number(last):
         return Found(list(commands))
+    if report and last.act in RECORDING and finding.NEAREST <= last.sure < LINE:
+        telling = not kept and best.fit >= BESIDE and (best.speaks >= MANY or best.fit >= SURE_REPORT)
+        return Found([], either=(best.entry.command(sentence), replace(last, sure=1.0))) if telling else Found(list(commands))
     if sure and len(near) == 1:
         return told
-    if report and not kept and _beside_the_point(last, best):
-        offered = [each for each in apart[:OFFERED] if each.fit >= max(BESIDE, best.fit * SECOND)]
-        return Found([], either=tuple([*(each.entry.command(sentence) for each in offered[: 1 if last.act in RECORDING else OFFERED]), *([last] if last.act in RECORDING else [])]))
-    if kept or last.act in RECORDING - LOOSE or report and (best.fit < REPORT or best.speaks < EVIDENCE):
+    least = REPORT if last.act == "unclear" or finding.unknown(last) or last.sure >= LINE else BESIDE
+    if kept or last.act in RECORDING - LOOSE or report and (best.fit < least or best.speaks < EVIDENCE):
         return Found(list(commands))
     offered = tuple(each.entry.command(sentence) for each in apart[:OFFERED] if each.fit >= max(WEAK, best.fit * SECOND))
     if best.fit >= MAYBE:
@@ -570,32 +571,27 @@ def _alike(key: Key) -> frozenset[Key]:
 def _open(command: Command, asking: bool, tells: bool) -> bool:
     """Whether another reading may take its place: a guess, or a question told by the knowledge base.
 
-    A guess that would record something stays one, to be asked about, unless the sentence is a question that tells enough.
+    A guess that would record something stays one, to be asked about, unless the sentence tells enough of something else.
     """
     if command.act in LOOSE:
         return asking
     if command.act == "help":
         return tells  # a cry for help beside what is the matter
     if command.act in RECORDING:
-        return command.sure < (LINE if asking and tells else finding.NEAREST)
+        return command.sure < (LINE if tells else finding.NEAREST)
     if command.rivals or command.impossible:
         return False  # which of two sums is meant is asked; what cannot be is refused
     if command.act == "why" and not command.slots and command.sure >= LINE:
         return False  # the reason of what was told last
     if command.act == "unclear" or command.act in finding.TOPIC_OF:
         return True
-    return is_harmless(command.act) and command.sure < finding.CLEAR
+    return command.sure < (finding.CLEAR if is_harmless(command.act) else LINE if tells else finding.NEAREST)
 
 
 def _gives_way(command: Command) -> bool:
     """Whether a reading gives way to naming what fits a purpose: it tells of a whole kind, or lacks every fact."""
     guess = command.sure < LINE and command.act not in RECORDING
     return guess or command.act == "about" or is_harmless(command.act) and not command.slots
-
-
-def _beside_the_point(command: Command, best: Heard) -> bool:
-    """Whether a guess at a report is to be asked about together with the entry that as many words speak for."""
-    return command.act != "unclear" and not finding.unknown(command) and command.sure < LINE and best.speaks >= EVIDENCE and best.fit >= BESIDE
 
 
 def _names_something(command: Command) -> bool:

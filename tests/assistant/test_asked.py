@@ -77,7 +77,7 @@ def entries(reply: Reply) -> set[str]:
 
 
 def offered(reply: Reply) -> set[Any]:
-    return {value for part in reply.parts for choice in part.outcome.choices for value in choice.slots.values()}
+    return {value for part in reply.parts for choice in part.outcome.choices for value in choice.slots.values() if isinstance(value, str)}
 
 
 def test_the_log_shows_each_stage(days: dict[str, Conversation]) -> None:
