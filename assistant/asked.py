@@ -41,12 +41,12 @@ GUESSED = 0.6
 """What the grammar read no surer than this, and no word of the entry speaks for, gives way to a question."""
 
 HALF_SURE = 0.49
-"""How sure a reason is where the question asks how long or how much."""
+"""How sure a reading is that a word beside it speaks against: below the line, and yet worth a question."""
 
 GUESS = 0.3
 """How sure first aid is where the words tell of nobody hurt."""
 
-PLAIN = 0.95
+PLAIN = 0.96
 """What the grammar read as surely as this stays."""
 
 REPORT, SURE_REPORT = 0.45, 0.68
@@ -144,7 +144,7 @@ ASKS = frozenset("what how why when where which should can could do does did is 
 
 ASKS_WITHIN = (
     "?", "should i", "can i", "do i", "did i", "is it", "is that", "is this", "am i", "will it", "does it", "does that", "do they", "are they",
-    "supposed to", "or", "did not i", "is not it", "have i", "do we", "should we", "can we",
+    "name of", "name for", "word for", "supposed to", "or", "did not i", "is not it", "have i", "do we", "should we", "can we",
 )
 """What makes a question of a sentence that opens otherwise."""
 
@@ -186,7 +186,7 @@ DESCRIBING = frozenset(["naming", "purpose", "what"])
 
 REPORTED = frozenset(["report", "remark", "hedged", "told"])
 
-VAGUE = frozenset("stuff thing thingy thingie thingamajig gizmo gadget doohickey doodad contraption whatsit widget things thingies".split())
+VAGUE = frozenset("stuff deal dealie part piece thing thingy thingie thingamajig gizmo gadget doohickey doodad contraption whatsit widget things thingies".split())
 """What something is called by who does not know its name."""
 
 CALLING = frozenset("call called name named word term".split())
@@ -411,6 +411,8 @@ def _names_in(words: Sequence[str]) -> Iterator[str]:
 def _describing(words: Sequence[str]) -> str | None:
     """Whether it is asked what a thing is called, what it is for, or what is there at all."""
     asked = [word for word in words if word not in (",", "?", "anyway", "again", "even", "really")]
+    if {"name", "word"}.intersection(asked) and {"of", "for"}.intersection(asked):
+        return "naming"
     if "what" not in asked:
         return None
     if CALLING.intersection(asked) or VAGUE.intersection(asked) and asked[asked.index("what") + 1 : asked.index("what") + 2] in (["is"], ["are"], ["was"]):
@@ -419,7 +421,7 @@ def _describing(words: Sequence[str]) -> str | None:
     if any(f" what {be} {this} " in plain for be in ("is", "are") for this in ("that", "this", "these", "those")) and asked[-1] != "for":
         return "what"
     for_it = asked[-1] == "for" or any(f" {phrase} " in plain for phrase in ("the point of", "the purpose of", "the use of"))
-    return "purpose" if for_it or asked[-1] == "do" and {"does", "do"}.intersection(asked[:-1]) else None
+    return "purpose" if for_it or asked[-1] == "do" and asked[0] == "what" else None
 
 
 def _part(name: frozenset[str], said: set[str], meant: frozenset[str] | set[str], index: _Index) -> float:
@@ -468,7 +470,10 @@ def doubted(commands: Sequence[Command], sentence: str) -> list[Command]:
 
 
 def _doubted(command: Command, sentence: str) -> Command:
-    """A reason as no more than a question where a measure is asked for; first aid as a guess where the words tell of nobody hurt."""
+    """An addition so many minutes late as a question, for these are no minutes of boil left; a reason as no more than a question where a measure is asked for; first aid as a guess where the words tell of nobody hurt."""
+    if "boil_left" in command.slots and command.act == "log_addition" and _off_its_time(split(sentence)):
+        slots = {name: value for name, value in command.slots.items() if name != "boil_left"}
+        return replace(command, slots=slots, sure=min(command.sure, HALF_SURE))
     if command.act == "why" and any(f" {ask} " in f" {sentence.lower()} " for ask in ("how long", "how much", "how many")):
         return replace(command, sure=min(command.sure, HALF_SURE))
     said = command.slots.get("topic") if command.act == "safety" else None
@@ -479,6 +484,12 @@ def _doubted(command: Command, sentence: str) -> Command:
     has, key = _index().has, ("cautions", rule.id)
     strange = any(key not in has.get(word, {}) for word in _telling(words))
     return replace(command, sure=min(command.sure, GUESS)) if strange and not clues_heard(rule.when, words) else command
+
+
+def _off_its_time(words: Sequence[str]) -> bool:
+    """Whether minutes tell how late or how early something went in."""
+    plain = f" {' '.join(words)} "
+    return any(f" {unit} {off} " in plain for unit in ("minute", "minutes", "min", "mins") for off in ("late", "too late", "early", "too early", "behind"))
 
 
 def undecided(commands: Sequence[Command], sentence: str) -> bool:
@@ -524,7 +535,7 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     if sure and len(near) == 1:
         return told
     least = REPORT if last.act == "unclear" or finding.unknown(last) or last.sure >= LINE else BESIDE
-    if kept or last.act in RECORDING - LOOSE or report and (best.fit < least or best.speaks < EVIDENCE):
+    if kept or last.act in RECORDING - LOOSE and last.sure >= finding.NEAREST or report and (best.fit < least or best.speaks < EVIDENCE):
         return Found(list(commands))
     offered = tuple(each.entry.command(sentence) for each in apart[:OFFERED] if each.fit >= max(WEAK, best.fit * SECOND))
     if best.fit >= MAYBE:
