@@ -162,9 +162,11 @@ DOUBTED = ("true", "truth", "right ?", "that right", "myth", "old wives", "?", "
 """What makes a question of what is reported."""
 
 DOUBTING = (
-    "is it true", "is that true", "is this true", "true ?", "is true", "that true", "any truth", "truth to", "true that", "myth", "old wives", "is that right",
-    "that right ?", "they say", "people say", "everybody says", "everyone says", "somebody says", "somebody said", "somebody told me", "someone told me",
-    "someone said", "i heard that", "i read that", "i have heard", "i have read", "always said", "always says", "swears", "claims", "told me that", "supposedly",
+    "is it true", "is that true", "is this true", "true ?", "is true", "that true", "any truth", "truth to", "true that", "myth", "old wives",
+    "is that right", "that right ?", "they say", "people say", "everybody says", "everyone says", "somebody says", "somebody said",
+    "somebody told me", "someone told me",
+    "someone said", "i heard that", "i read that", "i have heard", "i have read", "always said", "always says",
+    "swears", "claims", "told me that", "supposedly",
     "at work says", "at work said", "says that", "said that", "is it a fact", "should i believe", "do you believe",
 )
 """How a belief is asked about or reported."""
@@ -186,14 +188,19 @@ DESCRIBING = frozenset(["naming", "purpose", "what"])
 
 REPORTED = frozenset(["report", "remark", "hedged", "told"])
 
-VAGUE = frozenset("stuff deal dealie part piece thing thingy thingie thingamajig gizmo gadget doohickey doodad contraption whatsit widget things thingies".split())
+VAGUE = frozenset(
+    "stuff deal dealie part piece thing things thingy thingie thingies thingamajig gizmo gadget doohickey doodad contraption whatsit widget".split()
+)
 """What something is called by who does not know its name."""
 
 CALLING = frozenset("call called name named word term".split())
 """Words that ask for a name."""
 
 FACTORS: Mapping[str, Mapping[str, float]] = {
-    "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6, "terms": 0.6, "ingredients": 0.6},
+    "why": {
+        "whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7,
+        "how_tos": 0.6, "steps": 0.6, "terms": 0.6, "ingredients": 0.6,
+    },
     "need": {"ingredients": 0.7, "whys": 0.95, "beliefs": 1.05, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
     "hearsay": {
         "beliefs": 1.25, "whys": 0.95, "answers": 0.95, "terms": 0.6, "troubles": 0.75, "how_tos": 0.6, "cautions": 0.85, "steps": 0.5, "ingredients": 0.5,
@@ -279,7 +286,8 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
     index, put = _index(), _put(words)
     if put is None:
         return []
-    said = set(_telling((*words, *_told_by_numbers(words, stage)))) - (_CALLED if put in DESCRIBING else _HEARD_SAY if put in ("hearsay", "told") else set())
+    aside = _CALLED if put in DESCRIBING else _HEARD_SAY if put in ("hearsay", "told") else frozenset()
+    said = set(_telling((*words, *_told_by_numbers(words, stage)))) - aside
     factors = FACTORS[put]
     plain = f" {' '.join(words)} "
     as_asked = {entry for phrase, entries in index.wordings.items() if phrase in plain for entry in entries}
@@ -352,7 +360,8 @@ def is_question(sentence: str) -> bool:
 def _put(words: Sequence[str]) -> str | None:
     """How the sentence is put, one of FACTORS; None where it is not for the program or tells nothing of a batch."""
     plain = f" {' '.join(words)} "
-    if not {"mean", "means"}.intersection(words) and any(f" {phrase} " in plain for phrase in DOUBTING) and not any(f" {phrase} " in plain for phrase in OTHER_MATTERS):
+    doubted = not {"mean", "means"}.intersection(words) and any(f" {phrase} " in plain for phrase in DOUBTING)
+    if doubted and not any(f" {phrase} " in plain for phrase in OTHER_MATTERS):
         return "hearsay" if any(f" {phrase} " in plain for phrase in DOUBTED) or words[0] in ASKS else "told"
     if any(f" {phrase} " in plain for phrase in TO_OTHERS):
         return None
@@ -465,12 +474,16 @@ class Found:
 
 
 def doubted(commands: Sequence[Command], sentence: str) -> list[Command]:
-    """The commands; first aid for a hurt of things is only guessed at: what burns or is cut may be a beer or a hose."""
+    """The commands, those less sure that a word beside them speaks against: what burns or is cut may be a beer or a hose."""
     return [_doubted(command, sentence) for command in commands]
 
 
 def _doubted(command: Command, sentence: str) -> Command:
-    """An addition so many minutes late as a question, for these are no minutes of boil left; a reason as no more than a question where a measure is asked for; first aid as a guess where the words tell of nobody hurt."""
+    """What a word beside it speaks against, as less sure.
+
+    An addition so many minutes late has not so many left to boil; a reason is no answer to how long; first aid is a guess where
+    the words tell of nobody hurt.
+    """
     if "boil_left" in command.slots and command.act == "log_addition" and _off_its_time(split(sentence)):
         slots = {name: value for name, value in command.slots.items() if name != "boil_left"}
         return replace(command, slots=slots, sure=min(command.sure, HALF_SURE))
@@ -637,11 +650,13 @@ def _of_danger(command: Command) -> bool:
 # --- Words
 
 
-_HEARD_SAY = frozenset([NO, "tru", "truth", "heard", "read", "told", "say", "said", "alway", "never", "myth", "work", "grandpa", "fact", "believ", "swear", "claim",
-    "somebod", "someon", "peopl", "everybod", "everyon", "old", "wiv", "friend", "budd", "uncl", "dad", "brother", "neighbor", "guy", "supposed"])
+_HEARD_SAY = frozenset(
+    """no tru truth heard read told say said alway myth work grandpa fact believ swear claim somebod someon peopl everybod everyon old wiv friend
+    budd uncl dad brother neighbor guy supposed""".split()
+)
 """What is left of the words that tell of hearsay."""
 
-_CALLED = {"call", "nam", "word", "term"}
+_CALLED = frozenset(["cal", "nam", "name", "word", "term"])
 """What is left of the words that ask for a name."""
 
 
