@@ -35,7 +35,7 @@ EMPTY = frozenset(
     should could can go goes use used using uses need want get give gives giving make makes making just only mostly mainly really good best
     better recommend suggest recommendation suggestion kind kinds type types sort one ones there have has by like likes , ? please so um uh okay hey
     beer beers brew batch stuff thing more lot bit very part little something from fits work works pick choose buy add put
-    use taste tastes tasting smell smells smelling flavor flavors aroma aromas nice pretty kinda this when then but""".split()
+    use color colour taste tastes tasting smell smells smelling flavor flavors aroma aromas nice pretty kinda this when then but""".split()
 )
 """Words that tell no purpose."""
 
@@ -47,6 +47,9 @@ PLAIN_BITTER = ("clean", "plain", "even", "firm", "soft")
 
 NAMES, FIRST, AFTER = 2.0, 1.0, 0.6
 """How much a word of the purpose counts in the names of an entry, as the first thing it says, and later there."""
+
+NAMED_BY_ORIGIN = frozenset(["hop", "grain"])
+"""Kinds whose other names tell where they come from, not what they do: red wheat makes no red beer."""
 
 TOLD = 3
 """So many are named."""
@@ -113,7 +116,8 @@ def _speaks(entry: Any, word: str) -> float:
         return FIRST if use == "bittering" else 0.0
     if use and word in SMELL:
         return FIRST if use == "aroma" else 0.0
-    names = any(_same(word, part) for phrase in entry.phrases for part in phrase.split())
+    called = (entry.id,) if entry.kind in NAMED_BY_ORIGIN else entry.phrases
+    names = any(_same(word, part) for phrase in called for part in phrase.split())
     said = [part for part in split(entry.say) if part != ","]
     told = [_same(word, part) and said[max(0, at - 1)] != "without" for at, part in enumerate(said)]
     place = told.index(True) if True in told else -1

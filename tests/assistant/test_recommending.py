@@ -19,7 +19,8 @@ FITS = [
 ]
 
 OTHERS = [
-    "which hops did I add", "what hop goes in next", "what yeast am I using", "what hops do I need", "how much sugar for bottling", "the hops smell good",
+    "which hops did I add", "what hop goes in next", "what yeast am I using", "what hops do I need", "how much sugar for bottling",
+    "the hops smell good", "what malt gives a red color",
 ]
 """Questions that ask for no recommendation."""
 
