@@ -10,14 +10,15 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from math import log
 from pathlib import Path
 from typing import Any
 
 import knowledge
-from assistant import finding
+from assistant import finding, recommending
+from assistant.clues import clues_heard
 from assistant.finding import Entry
 from grammar.asides import is_harmless
 from grammar.command import LINE, RECORDING, Command
@@ -39,7 +40,13 @@ APART = 0.82
 GUESSED = 0.6
 """What the grammar read no surer than this, and no word of the entry speaks for, gives way to a question."""
 
-PLAIN = 0.95
+HALF_SURE = 0.49
+"""How sure a reading is that a word beside it speaks against: below the line, and yet worth a question."""
+
+GUESS = 0.3
+"""How sure first aid is where the words tell of nobody hurt."""
+
+PLAIN = 0.96
 """What the grammar read as surely as this stays."""
 
 REPORT, SURE_REPORT = 0.45, 0.68
@@ -51,6 +58,12 @@ WORDING, WORD_BY_WORD = 3, 1.3
 THINGS = ("ingredients", "terms", "styles")
 """Topics whose entries are asked for by their names."""
 
+DESCRIBED, CALLED_SO, TOLD_OF = 0.85, 0.75, 0.5
+"""How much a word of a description counts by where a thing has it: in how it looks and what it is, in its names, in what more is told."""
+
+RARE, COMMON_ALONE = 0.8, 0.5
+"""A word this rare, as a share of the rarest, describes a thing nearly alone; one that is commoner counts so much less alone."""
+
 LONGEST_NAME = 5
 """Words."""
 
@@ -60,6 +73,9 @@ EVIDENCE = 2
 MANY, FAIR, MANY_REPORT, FAIR_REPORT, ALONE = 3, 0.25, 4, 0.34, 0.66
 """What fits no better than fair is told too where so many words speak for it and the next has no more than this share of its fit;
 the same for a report."""
+
+BESIDE = 0.4
+"""From this fit on an entry is asked about beside what the grammar guesses that is reported."""
 
 SECOND = 0.6
 """The second of two that are asked about has at least this share of the fit of the first."""
@@ -128,7 +144,7 @@ ASKS = frozenset("what how why when where which should can could do does did is 
 
 ASKS_WITHIN = (
     "?", "should i", "can i", "do i", "did i", "is it", "is that", "is this", "am i", "will it", "does it", "does that", "do they", "are they",
-    "supposed to", "or", "did not i", "is not it", "have i", "do we", "should we", "can we",
+    "name of", "name for", "word for", "supposed to", "or", "did not i", "is not it", "have i", "do we", "should we", "can we",
 )
 """What makes a question of a sentence that opens otherwise."""
 
@@ -139,6 +155,22 @@ TO_OTHERS = (
 )
 """What is said to somebody else or of something else."""
 
+OTHER_MATTERS = TO_OTHERS[TO_OTHERS.index("potatoes") :]
+"""What is no beer, whoever says it."""
+
+DOUBTED = ("true", "truth", "right ?", "that right", "myth", "old wives", "?", "fact", "is it", "is that", "should i", "do i", "can i", "believe")
+"""What makes a question of what is reported."""
+
+DOUBTING = (
+    "is it true", "is that true", "is this true", "true ?", "is true", "that true", "any truth", "truth to", "true that", "myth", "old wives",
+    "is that right", "that right ?", "they say", "people say", "everybody says", "everyone says", "somebody says", "somebody said",
+    "somebody told me", "someone told me",
+    "someone said", "i heard that", "i read that", "i have heard", "i have read", "always said", "always says",
+    "swears", "claims", "told me that", "supposedly",
+    "at work says", "at work said", "says that", "said that", "is it a fact", "should i believe", "do you believe",
+)
+"""How a belief is asked about or reported."""
+
 ABOUT_IT = PRONOUNS | frozenset("there no not still i the my some nothing tastes smells looks tasting smelling".split())
 """Words a report of the batch opens with."""
 
@@ -148,20 +180,47 @@ NO_QUESTIONS = frozenset(["do not", "when we", "when i", "can not", "should have
 UNREAL = frozenset("would will if should could unless until we he she you let suppose before after".split())
 """A report with one of these tells of what might be, or of others."""
 
-REPORTED = frozenset(["report", "remark", "hedged"])
+AFTER_NAME = frozenset(", ? and anyway again exactly even in like when thing word".split())
+"""What may follow the name of a word that is asked for."""
+
+DESCRIBING = frozenset(["naming", "purpose", "what"])
+"""How a question is put that may describe a thing by how it looks."""
+
+REPORTED = frozenset(["report", "remark", "hedged", "told"])
+
+VAGUE = frozenset(
+    "stuff deal dealie part piece thing things thingy thingie thingies thingamajig gizmo gadget doohickey doodad contraption whatsit widget".split()
+)
+"""What something is called by who does not know its name."""
+
+CALLING = frozenset("call called name named word term".split())
+"""Words that ask for a name."""
 
 FACTORS: Mapping[str, Mapping[str, float]] = {
-    "why": {"whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7, "how_tos": 0.6, "steps": 0.6},
-    "need": {"whys": 0.95, "beliefs": 1.05, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
-    "worry": {"whys": 0.6, "beliefs": 0.8, "answers": 1.0, "cautions": 0.9, "troubles": 1.15, "how_tos": 0.6, "steps": 0.6},
+    "why": {
+        "whys": 1.15, "beliefs": 1.0, "answers": 0.95, "cautions": 0.8, "troubles": 0.7,
+        "how_tos": 0.6, "steps": 0.6, "terms": 0.6, "ingredients": 0.6,
+    },
+    "need": {"ingredients": 0.7, "whys": 0.95, "beliefs": 1.05, "answers": 1.1, "cautions": 0.9, "troubles": 0.8, "how_tos": 0.8, "steps": 0.7},
+    "hearsay": {
+        "beliefs": 1.25, "whys": 0.95, "answers": 0.95, "terms": 0.6, "troubles": 0.75, "how_tos": 0.6, "cautions": 0.85, "steps": 0.5, "ingredients": 0.5,
+    },
+    "told": {"beliefs": 1.0},
+    "worry": {"ingredients": 0.7, "whys": 0.6, "beliefs": 0.8, "answers": 1.0, "cautions": 0.9, "troubles": 1.15, "how_tos": 0.6, "steps": 0.6},
     "meaning": {
-        "whys": 0.7, "beliefs": 0.85, "answers": 1.0, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.9, "steps": 0.9,
+        "whys": 0.7, "beliefs": 0.85, "answers": 0.9, "cautions": 0.85, "troubles": 0.7, "how_tos": 0.8, "steps": 0.9,
         "ingredients": 0.9, "terms": 1.0, "styles": 0.9,
     },
     "question": {
         "whys": 0.7, "beliefs": 0.85, "answers": 1.1, "cautions": 0.9, "troubles": 0.9, "how_tos": 0.95, "steps": 0.9,
         "ingredients": 0.75, "terms": 0.6, "styles": 0.6,
     },
+    "naming": {"terms": 1.0, "ingredients": 0.8, "answers": 0.7, "whys": 0.6, "how_tos": 0.55, "steps": 0.4, "troubles": 0.4},
+    "what": {
+        "terms": 0.9, "ingredients": 0.75, "troubles": 0.9, "answers": 1.1, "whys": 0.6, "how_tos": 0.8, "steps": 0.7, "cautions": 0.9,
+        "beliefs": 0.7, "styles": 0.6,
+    },
+    "purpose": {"terms": 0.95, "ingredients": 0.85, "whys": 1.0, "answers": 0.9, "beliefs": 0.8, "how_tos": 0.7, "steps": 0.7, "cautions": 0.6},
     "report": {"troubles": 1.0, "answers": 0.85, "cautions": 0.8},
     "remark": {"troubles": 0.75, "answers": 0.65},
     "hedged": {"troubles": 0.75, "answers": 0.65},
@@ -214,6 +273,8 @@ class _Index:
     """Ways to ask of some length, word by word with a gap around, and what may be asked for so."""
     things: Mapping[str, tuple[Key, ...]]
     """What ingredients, words of the trade and styles are called and asked for, word by word."""
+    looks: Mapping[str, Mapping[Key, float]]
+    """For each word the words of the trade whose description has it, and how prominently."""
     home: Mapping[Key, frozenset[str]]
     """The stages an entry belongs to; none for one that belongs everywhere."""
     most: float
@@ -223,9 +284,10 @@ class _Index:
 def heard(words: Sequence[str], stage: str) -> list[Heard]:
     """The entries the words may mean in a stage of the way (of STEP_STAGES, "" where nothing is logged), the likeliest first."""
     index, put = _index(), _put(words)
-    said = set(_telling((*words, *_told_by_numbers(words, stage))))
     if put is None:
         return []
+    aside = _CALLED if put in DESCRIBING else _HEARD_SAY if put in ("hearsay", "told") else frozenset()
+    said = set(_telling((*words, *_told_by_numbers(words, stage)))) - aside
     factors = FACTORS[put]
     plain = f" {' '.join(words)} "
     as_asked = {entry for phrase, entries in index.wordings.items() if phrase in plain for entry in entries}
@@ -238,8 +300,13 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
     for word in said:
         for entry, much in index.has.get(word, {}).items():
             shared[entry] += much * counts[word]
+    looks: dict[Key, float] = defaultdict(float)
+    if put in DESCRIBING:
+        for word in said:
+            for entry, much in index.looks.get(word, {}).items():
+                looks[entry] += much * counts[word]
     found = []
-    for entry in shared.keys() | as_asked:
+    for entry in shared.keys() | as_asked | looks.keys():
         if entry[0] not in factors:
             continue
         much = shared.get(entry, 0.0)
@@ -253,6 +320,10 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
             found.append(Heard(fit * WORD_BY_WORD, *entry, EVIDENCE))
         elif entry in called:
             found.append(Heard(fit * (WORD_BY_WORD if called[entry] > 1 else 1.0), *entry, EVIDENCE))
+        elif looks[entry] > much:
+            speak = sum(1 + (counts[word] >= RARE * index.most) for word in said if entry in index.looks.get(word, {}))
+            described = looks[entry] / whole * factors[entry[0]] * (COMMON_ALONE if speak < EVIDENCE else 1.0)
+            found.append(Heard(max(fit, described), *entry, speak))
         else:
             found.append(Heard(fit, *entry, _speaks(entry, said, words, put, index)))
     return sorted(found, reverse=True)
@@ -289,6 +360,9 @@ def is_question(sentence: str) -> bool:
 def _put(words: Sequence[str]) -> str | None:
     """How the sentence is put, one of FACTORS; None where it is not for the program or tells nothing of a batch."""
     plain = f" {' '.join(words)} "
+    doubted = not {"mean", "means"}.intersection(words) and any(f" {phrase} " in plain for phrase in DOUBTING)
+    if doubted and not any(f" {phrase} " in plain for phrase in OTHER_MATTERS):
+        return "hearsay" if any(f" {phrase} " in plain for phrase in DOUBTED) or words[0] in ASKS else "told"
     if any(f" {phrase} " in plain for phrase in TO_OTHERS):
         return None
     first = next((at for at, word in enumerate(words) if word not in FILLERS), 0)
@@ -298,6 +372,10 @@ def _put(words: Sequence[str]) -> str | None:
     if opening in ("when", "once") and any(f" {phrase} " in plain for phrase in ("i will", "we will")):
         return None
     if opening in ASKS or any(f" {phrase} " in plain for phrase in ASKS_WITHIN):
+        if _named_alone(words) or {"pronounce", "pronounced"}.intersection(words):
+            return "meaning"
+        if naming := _describing(words[first:]):
+            return naming
         marks = {*words[first:], *(["how_come"] if " how come " in plain else [])}
         return next((name for name, shown in MARKS if shown & marks), "question")
     if any(f" {phrase} " in plain for phrase in finding.TALES):
@@ -305,6 +383,54 @@ def _put(words: Sequence[str]) -> str | None:
     if UNREAL.intersection(words) or opening not in ABOUT_IT - {"i"} and NEGATED.intersection(words):
         return "hedged"
     return "report" if opening in ABOUT_IT else "remark"
+
+
+def meant_word(command: Command, sentence: str) -> Command | None:
+    """What defines the word of the trade that is asked for by its bare name, though the grammar read another question in it.
+
+    `what is final gravity` asks for the word, `what is the final gravity` for the number.
+    """
+    key = _named_alone(split(sentence))
+    if key is None or command.act == "define" or command.act in finding.TOPIC_OF or not is_harmless(command.act):
+        return None
+    name = next(name for name in _names_in(split(sentence)) if name in knowledge.phrases("terms"))
+    particular = " " in name and name not in knowledge.phrases("ingredients")
+    loose = particular and command.act in (*LOOSE, "time_left") or command.act.startswith("ask_")
+    family = particular and command.act == "about" and getattr(knowledge.ingredients().get(str(command.slots.get("ingredient"))), "generic", False)
+    return Entry(*key).command(sentence) if loose or family else None
+
+
+def _named_alone(words: Sequence[str]) -> Key | None:
+    """The word of the trade that a sentence asks for by its name and nothing else."""
+    names = knowledge.phrases("terms")
+    return next((("terms", names[name]) for name in _names_in(words) if name in names), None)
+
+
+def _names_in(words: Sequence[str]) -> Iterator[str]:
+    """What may be a name after `what is`, the longest first, where it ends the question or begins another."""
+    first = next((at for at, word in enumerate(words) if word not in FILLERS), 0)
+    if tuple(words[first : first + 2]) not in (("what", "is"), ("what", "are")):
+        return
+    begin = first + 2 + (words[first + 2 : first + 3] in (["a"], ["an"], ["this"]))
+    for end in range(min(begin + LONGEST_NAME, len(words)), begin, -1):
+        if end == len(words) or words[end] in AFTER_NAME:
+            yield " ".join(words[begin:end])
+
+
+def _describing(words: Sequence[str]) -> str | None:
+    """Whether it is asked what a thing is called, what it is for, or what is there at all."""
+    asked = [word for word in words if word not in (",", "?", "anyway", "again", "even", "really")]
+    if {"name", "word"}.intersection(asked) and {"of", "for"}.intersection(asked):
+        return "naming"
+    if "what" not in asked:
+        return None
+    if CALLING.intersection(asked) or VAGUE.intersection(asked) and asked[asked.index("what") + 1 : asked.index("what") + 2] in (["is"], ["are"], ["was"]):
+        return "purpose" if asked[-1] == "for" and not CALLING.intersection(asked) else "naming"
+    plain = f" {' '.join(asked)} "
+    if any(f" what {be} {this} " in plain for be in ("is", "are") for this in ("that", "this", "these", "those")) and asked[-1] != "for":
+        return "what"
+    for_it = asked[-1] == "for" or any(f" {phrase} " in plain for phrase in ("the point of", "the purpose of", "the use of"))
+    return "purpose" if for_it or asked[-1] == "do" and asked[0] == "what" else None
 
 
 def _part(name: frozenset[str], said: set[str], meant: frozenset[str] | set[str], index: _Index) -> float:
@@ -347,11 +473,45 @@ class Found:
     nearest: tuple[Command, ...] = ()
 
 
+def doubted(commands: Sequence[Command], sentence: str) -> list[Command]:
+    """The commands, those less sure that a word beside them speaks against: what burns or is cut may be a beer or a hose."""
+    return [_doubted(command, sentence) for command in commands]
+
+
+def _doubted(command: Command, sentence: str) -> Command:
+    """What a word beside it speaks against, as less sure.
+
+    An addition so many minutes late has not so many left to boil; a reason is no answer to how long; first aid is a guess where
+    the words tell of nobody hurt.
+    """
+    if "boil_left" in command.slots and command.act == "log_addition" and _off_its_time(split(sentence)):
+        slots = {name: value for name, value in command.slots.items() if name != "boil_left"}
+        return replace(command, slots=slots, sure=min(command.sure, HALF_SURE))
+    if command.act == "why" and any(f" {ask} " in f" {sentence.lower()} " for ask in ("how long", "how much", "how many")):
+        return replace(command, sure=min(command.sure, HALF_SURE))
+    said = command.slots.get("topic") if command.act == "safety" else None
+    rule = knowledge.cautions().get(knowledge.phrases("cautions").get(str(said), str(said)))
+    if rule is None or not rule.hurt:
+        return command
+    words = split(sentence)
+    has, key = _index().has, ("cautions", rule.id)
+    strange = any(key not in has.get(word, {}) for word in _telling(words))
+    return replace(command, sure=min(command.sure, GUESS)) if strange and not clues_heard(rule.when, words) else command
+
+
+def _off_its_time(words: Sequence[str]) -> bool:
+    """Whether minutes tell how late or how early something went in."""
+    plain = f" {' '.join(words)} "
+    return any(f" {unit} {off} " in plain for unit in ("minute", "minutes", "min", "mins") for off in ("late", "too late", "early", "too early", "behind"))
+
+
 def undecided(commands: Sequence[Command], sentence: str) -> bool:
     """Whether the words may mean something else than what was read last: only then are they looked up."""
     words = split(sentence)
     tells = len(set(_telling(words))) >= EVIDENCE
     asking = _put(words) not in REPORTED
+    if _put(words) == "naming" and is_harmless(commands[-1].act) and commands[-1].sure < PLAIN:
+        return tells
     return _open(commands[-1], asking, tells) and all(command.sure >= LINE for command in commands[:-1])
 
 
@@ -360,6 +520,9 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
 
     What records is left alone; only a question that follows it and names nothing is looked up.
     """
+    fits = recommending.asked_for(sentence) if len(commands) == 1 and _gives_way(commands[0]) else None
+    if fits:
+        return Found([fits])
     if not undecided(commands, sentence):
         return Found(list(commands))
     kept, last = commands[:-1], commands[-1]
@@ -379,9 +542,13 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
             return Found(list(commands))
     if _takes_a_number(last):
         return Found(list(commands))
+    if report and last.act in RECORDING and finding.NEAREST <= last.sure < LINE:
+        telling = not kept and best.fit >= BESIDE and (best.speaks >= MANY or best.fit >= SURE_REPORT)
+        return Found([], either=(best.entry.command(sentence), replace(last, sure=1.0))) if telling else Found(list(commands))
     if sure and len(near) == 1:
         return told
-    if kept or last.act in RECORDING - LOOSE or report and (best.fit < REPORT or best.speaks < EVIDENCE):
+    least = REPORT if last.act == "unclear" or finding.unknown(last) or last.sure >= LINE else BESIDE
+    if kept or last.act in RECORDING - LOOSE and last.sure >= finding.NEAREST or report and (best.fit < least or best.speaks < EVIDENCE):
         return Found(list(commands))
     offered = tuple(each.entry.command(sentence) for each in apart[:OFFERED] if each.fit >= max(WEAK, best.fit * SECOND))
     if best.fit >= MAYBE:
@@ -419,27 +586,36 @@ def _alike(key: Key) -> frozenset[Key]:
     found |= {("beliefs", entry.belief)} if getattr(entry, "belief", "") else set()
     found |= {("whys", id) for id in getattr(entry, "whys", ())}
     found |= {(topic, id) for id in getattr(entry, "alike", ()) for topic in TOPICS}
+    found |= {(topic, phrase) for phrase in entry.phrases for topic in TOPICS if phrase in load(topic)}
+    if key[0] == "terms":
+        found |= {("terms", id) for id in load("terms") if set(id.split()) < set(entry.id.split())}
     return frozenset(found)
 
 
 def _open(command: Command, asking: bool, tells: bool) -> bool:
     """Whether another reading may take its place: a guess, or a question told by the knowledge base.
 
-    A guess that would record something stays one, to be asked about, unless the sentence is a question that tells enough.
+    A guess that would record something stays one, to be asked about, unless the sentence tells enough of something else.
     """
     if command.act in LOOSE:
         return asking
     if command.act == "help":
         return tells  # a cry for help beside what is the matter
     if command.act in RECORDING:
-        return command.sure < (LINE if asking and tells else finding.NEAREST)
+        return command.sure < (LINE if tells else finding.NEAREST)
     if command.rivals or command.impossible:
         return False  # which of two sums is meant is asked; what cannot be is refused
     if command.act == "why" and not command.slots and command.sure >= LINE:
         return False  # the reason of what was told last
     if command.act == "unclear" or command.act in finding.TOPIC_OF:
         return True
-    return is_harmless(command.act) and command.sure < finding.CLEAR
+    return command.sure < (finding.CLEAR if is_harmless(command.act) else LINE if tells else finding.NEAREST)
+
+
+def _gives_way(command: Command) -> bool:
+    """Whether a reading gives way to naming what fits a purpose: it tells of a whole kind, or lacks every fact."""
+    guess = command.sure < LINE and command.act not in RECORDING
+    return guess or command.act == "about" or is_harmless(command.act) and not command.slots
 
 
 def _names_something(command: Command) -> bool:
@@ -472,6 +648,16 @@ def _of_danger(command: Command) -> bool:
 
 
 # --- Words
+
+
+_HEARD_SAY = frozenset(
+    """no tru truth heard read told say said alway myth work grandpa fact believ swear claim somebod someon peopl everybod everyon old wiv friend
+    budd uncl dad brother neighbor guy supposed""".split()
+)
+"""What is left of the words that tell of hearsay."""
+
+_CALLED = frozenset(["cal", "nam", "name", "word", "term"])
+"""What is left of the words that ask for a name."""
 
 
 def _telling(words: Iterable[str]) -> Iterator[str]:
@@ -516,8 +702,21 @@ COUNTED = frozenset(
 """What a number is of that is no temperature."""
 
 
+def _against_the_plan(words: Sequence[str]) -> str | None:
+    """Whether a gravity is too high or too low, where two are told and one of them is what it should be."""
+    meant = next((at for at, word in enumerate(words) if word in ("should", "supposed", "expected", "instead", "not") or word == "recipe"), None)
+    told = [(at, float(word)) for at, word in enumerate(words) if word[0].isdigit() and "." in word and 0.98 <= float(word) <= 1.2]
+    if meant is None or len(told) != 2:
+        return None
+    (first, one), (_, other) = told
+    have, want = (one, other) if first < meant else (other, one)
+    return "high" if have > want else "low" if have < want else None
+
+
 def _told_by_numbers(words: Sequence[str], stage: str) -> Iterator[str]:
     """What a number is about by its size alone: a gravity, or a temperature and whether that is cold or warm in this stage."""
+    against = _against_the_plan(words)
+    yield from (against,) if against else ()
     for at, word in enumerate(words):
         value = _value(word, words[at + 1 : at + 2])
         after = next(iter(words[at + (2 if word in TENS and words[at + 1 : at + 2] and words[at + 1] in ONES else 1) :]), "")
@@ -567,6 +766,7 @@ def index() -> _Index:
     names: dict[Key, tuple[frozenset[str], ...]] = {}
     texts: dict[Key, dict[str, float]] = {}
     whole: dict[str, list[Key]] = defaultdict(list)
+    looks: dict[str, dict[Key, float]] = defaultdict(dict)
     things: dict[str, list[Key]] = defaultdict(list)
     for topic in TOPICS:
         for id, entry in load(topic).items():
@@ -576,6 +776,9 @@ def index() -> _Index:
             for word, much in _words_of(entry, told, put):
                 has_words[word] = max(much, has_words.get(word, 0.0))
             texts[topic, id] = has_words
+            if topic == "terms":
+                for word, much in _looks_of(entry):
+                    looks[word][topic, id] = max(much, looks[word].get((topic, id), 0.0))
             if topic in THINGS:
                 for phrase in (*entry.phrases, *entry.asked):
                     things[" ".join(split(phrase))].append((topic, id))
@@ -583,14 +786,14 @@ def index() -> _Index:
                 whole[f" {' '.join(split(phrase))} "].append((topic, id))
     seen = Counter(word for words in texts.values() for word, much in words.items() if much >= SAID)
     many = len(texts)
-    weight = {word: log(1 + many / (seen[word] + 1)) for words in texts.values() for word in words}
+    weight = {word: log(1 + many / (seen[word] + 1)) for word in looks.keys() | {word for words in texts.values() for word in words}}
     has: dict[str, dict[Key, float]] = defaultdict(dict)
     for key, words in texts.items():
         for word, much in words.items():
             has[word][key] = much
     wordings = {phrase: tuple(keys) for phrase, keys in whole.items() if phrase.count(" ") > WORDING}
     called = {name: tuple(keys) for name, keys in things.items()}
-    return _Index(weight, dict(has), names, wordings, called, _homes(), max(weight.values()))
+    return _Index(weight, dict(has), names, wordings, called, dict(looks), _homes(), max(weight.values()))
 
 
 def _words_of(entry: Any, *names: Sequence[frozenset[str]]) -> Iterator[tuple[str, float]]:
@@ -607,6 +810,13 @@ def _words_of(entry: Any, *names: Sequence[frozenset[str]]) -> Iterator[tuple[st
     for some in names:
         told = Counter(word for name in some for word in name)
         yield from ((word, min(NAMED, RARELY + 2 * (NAMED - RARELY) * many / len(some))) for word, many in told.items())
+
+
+def _looks_of(term: Any) -> Iterator[tuple[str, float]]:
+    """Each word a thing may be described by, with how much it counts."""
+    yield from ((word, TOLD_OF) for word in _telling(split(term.more)))
+    yield from ((word, CALLED_SO) for phrase in (*term.phrases, *term.asked) for word in _telling(split(phrase)))
+    yield from ((word, DESCRIBED) for word in _telling(split(f"{term.looks} {term.say}")))
 
 
 def _homes() -> Mapping[Key, frozenset[str]]:

@@ -24,7 +24,7 @@ from assistant.handlers.sums import SUMS
 from assistant.handlers.turn import Turn
 from assistant.meanings import LONGEST_LINE
 from assistant.names import names, recall
-from assistant.reply import ASK, REFUSED, UNCLEAR, Alert, Outcome, Part, Reply, Working
+from assistant.reply import ASK, DONE, REFUSED, UNCLEAR, Alert, Outcome, Part, Reply, Working
 from assistant.session.clocks import boil_clock, came_due, running_timers, upcoming
 from assistant.session.errors import LogError
 from assistant.session.log import Log
@@ -159,7 +159,7 @@ class Conversation:
             if last:
                 say = f"The log has: {described(last.act, last.slots)}. Say undo, or what it should be."
                 return [Part("unclear", {}, 0.0, Outcome(say, UNCLEAR))]
-        read, commands = commands, finding.mended(commands, heard)
+        read, commands = commands, finding.mended(asked.doubted(commands, heard), heard)
         unrecorded = _records(read) and not _records(commands)
         bench = self.session.bench
         # What is plainly told needs no stage, and the stage is looked for through all readings.
@@ -170,13 +170,20 @@ class Conversation:
         held = self._offered(found) or self._held_back(commands, heard)
         if held:
             return [_with_line(held, dropped)]
-        parts = [self._carry_out(command, said) for command in commands]
+        word = asked.meant_word(commands[0], heard) if len(commands) == 1 else None
+        parts = self._defined(word, commands[0], said) if word else [self._carry_out(command, said) for command in commands]
         if question and questions.may_be_told_by(question, commands):
             told = self._carry_out(question.commands[0], said)
             self._question = None
             parts += [] if told.outcome.ask else [told]
         parts[-1] = _with_line(parts[-1], dropped or ("Nothing was recorded." if unrecorded else questions.left_aside(commands)))
         return parts
+
+    def _defined(self, word: Command, command: Command, said: datetime) -> list[Part]:
+        """What a word means, and then the number of this batch where the log has it."""
+        number = [self._carry_out(command, said)] if command.act in SUMS else []
+        self._question = None
+        return [self._carry_out(word, said), *(part for part in number if part.outcome.status == DONE)]
 
     def _carry_out(self, command: Command, said: datetime) -> Part:
         if command.act == "ask_varied" and self._last_sum:

@@ -51,7 +51,7 @@ def understood(language: Language, lines: Iterable[str], out: TextIO) -> None:
 def _commands(language: Language, sentence: str, now: datetime) -> list[Command]:
     if len(sentence) > LONGEST_LINE:
         return [unclear(sentence)]
-    commands = finding.mended(language.understand(sentence, now), sentence)
+    commands = finding.mended(asked.doubted(language.understand(sentence, now), sentence), sentence)
     # Without a log there is no stage to say what a report is about; a question tells enough by itself.
     return asked.found(commands, sentence, "").commands or commands if asked.is_question(sentence) else commands
 

@@ -126,7 +126,9 @@ def which(choices: Sequence[Command]) -> str:
 
 
 def _called(choice: Command) -> str:
-    """A sum by what it does, an entry by its name."""
+    """A sum by what it does, a record by what it would say, an entry by its name."""
+    if choice.act in RECORDING:
+        return paraphrase(choice).rstrip(".").lower()
     return ACTS[choice.act].does if choice.act.startswith("ask_") else str(next(iter(choice.slots.values())))
 
 

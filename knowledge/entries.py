@@ -254,6 +254,8 @@ class Style(Named):
 
 @dataclass(frozen=True, kw_only=True)
 class Term(Named):
+    looks: str = ""
+    """How someone puts it who does not know the word; never told."""
     more: str = ""
     """A second sentence or two for whoever asks on."""
     sound: str = ""
@@ -371,10 +373,18 @@ class Family:
 
     id: Phrase
     words: Choices
+    owned: Choices = ()
+    """Words that are meant only where one of the owners stands before them: the neck of a bottle is nobody's."""
+    owners: Choices = ()
 
     @property
     def phrases(self) -> Phrases:
         return ()
+
+    @property
+    def choices(self) -> Choices:
+        """All that the family stands for in a clue."""
+        return (*self.words, *(f"{owner} {word}" for word in self.owned for owner in self.owners))
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -208,7 +208,7 @@ def family(name: str, place: Place) -> tuple[str, ...]:
     found = load("families", place.folder).get(name)
     if found is None:
         raise place.refuse(f"no {name!r} among the families", "add it there or mend the clue")
-    return tuple(found.words)
+    return tuple(found.choices)
 
 
 def check(field: Field[Any], id: str, place: Place) -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import knowledge
 from assistant import wording
 from assistant.handlers.log import named
 from assistant.handlers.working import cite
+from assistant.recommending import fitting
 from assistant.reply import Outcome
 
 _USES = {"bittering": "mostly for bitterness", "aroma": "mostly for flavor and smell", "dual": "for bitterness and smell"}
@@ -17,6 +19,14 @@ def told(entry: knowledge.Ingredient) -> Outcome:
     figures = next((of_kind(entry) for kind, of_kind in _FIGURES if isinstance(entry, kind)), [])
     sources = tuple(cite(source) for source in entry.source)
     return Outcome(wording.sentence(entry.say), more=tuple(figures), sources=sources, entry=f"ingredients/{entry.id}")
+
+
+def recommended(kind: str, purpose: Sequence[str]) -> Outcome:
+    """Those of a kind that fit best, each in the words of its own entry."""
+    best = [each.entry for each in fitting(kind, purpose)]
+    say = " ".join(f"{wording.sentence(named(entry.id)).rstrip('.')}: {entry.say[0].lower()}{entry.say[1:]}" for entry in best)
+    sources = tuple(dict.fromkeys(cite(source) for entry in best for source in entry.source))
+    return Outcome(say, more=("By what is known of each; the package decides.",), sources=sources, entry=f"ingredients/{best[0].id}")
 
 
 def _span(span: knowledge.Range) -> str:

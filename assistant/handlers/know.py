@@ -66,6 +66,8 @@ def define(turn: Turn) -> Outcome:
 
 
 def about(turn: Turn) -> Outcome:
+    if "purpose" in turn.slots:
+        return ingredients.recommended(turn.slots["kind"], turn.slots["purpose"])
     entry = knowledge.ingredients().get(str(turn.slots["ingredient"]))
     if entry is None:
         return unknown("ingredients", str(turn.slots["ingredient"]))

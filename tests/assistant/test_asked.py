@@ -49,7 +49,7 @@ DAY = [
 SAME_BATCH = {"pitching": "topping-up"}
 """Stages that the log tells no better than another."""
 
-TOLD, MEANT, WRONG = 0.72, 0.82, 0.07
+TOLD, MEANT, WRONG = 0.73, 0.85, 0.07
 """The least share told at once, that share with those among the entries asked about, and the most that gets another answer."""
 
 CHATTER = 0.03
@@ -77,7 +77,7 @@ def entries(reply: Reply) -> set[str]:
 
 
 def offered(reply: Reply) -> set[Any]:
-    return {value for part in reply.parts for choice in part.outcome.choices for value in choice.slots.values()}
+    return {value for part in reply.parts for choice in part.outcome.choices for value in choice.slots.values() if isinstance(value, str)}
 
 
 def test_the_log_shows_each_stage(days: dict[str, Conversation]) -> None:
@@ -101,7 +101,7 @@ def test_questions_reach_their_entry(days: dict[str, Conversation]) -> None:
         else:
             count["wrong"] += reply.status == DONE
             missed.append(f"{stage}: {said}: {reply.say}")
-    assert len(QUESTIONS) >= 240
+    assert len(QUESTIONS) >= 400
     assert count["told"] >= TOLD * len(QUESTIONS), missed
     assert count["told"] + count["asked"] >= MEANT * len(QUESTIONS), missed
     assert count["wrong"] <= WRONG * len(QUESTIONS), missed
@@ -173,3 +173,28 @@ def test_a_near_miss_is_asked_about_and_a_bare_answer_settles_it(days: dict[str,
 
 def test_what_is_far_from_all_is_said_to_be_unclear(days: dict[str, Conversation]) -> None:
     assert days["planning"].answer("does the wallpaper match the curtains", NOW).status == UNCLEAR
+
+
+OFF_ITS_TIME = ["the hops went in ten minutes late", "added the hops 5 minutes late", "magnum went in 10 minutes early"]
+
+
+@pytest.mark.parametrize("said", OFF_ITS_TIME)
+def test_minutes_late_are_no_minutes_of_boil_left(said: str, days: dict[str, Conversation]) -> None:
+    talk = days["boiling"]
+    before = len(talk.session.bench.entries)
+    reply = talk.answer(said, NOW)
+    talk.answer("no", NOW)
+    assert reply.status == ASK and len(talk.session.bench.entries) == before
+
+
+BARE = [
+    # what is asked, the entry; a word by its bare name is defined, with `the` its number is told
+    ("what is final gravity", "terms/final gravity", True),
+    ("what is the final gravity", "terms/final gravity", False),
+    ("what is ibu", "terms/ibu", True),
+]
+
+
+@pytest.mark.parametrize("said, entry, defined", BARE)
+def test_a_bare_name_asks_for_the_word(said: str, entry: str, defined: bool, days: dict[str, Conversation]) -> None:
+    assert (entry in entries(days["checking"].answer(said, NOW))) is defined
