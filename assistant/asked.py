@@ -34,6 +34,9 @@ TOPICS = ("troubles", "answers", "whys", "how_tos", "steps", "beliefs", "caution
 SURE, MAYBE, WEAK = 0.50, 0.34, 0.24
 """About of 1: from here on an entry is told, asked about with those near it, or named as the nearest."""
 
+FAINT = 0.1
+"""What cannot fit better than this is not weighed any further."""
+
 APART = 0.82
 """An entry is told where the next has no more than this share of its fit."""
 
@@ -305,17 +308,19 @@ def heard(words: Sequence[str], stage: str) -> list[Heard]:
         for word in said:
             for entry, much in index.looks.get(word, {}).items():
                 looks[entry] += much * counts[word]
+    meant_too = [(word, index.has[word]) for word in meant if word in index.has]
     found = []
     for entry in shared.keys() | as_asked | looks.keys():
         if entry[0] not in factors:
             continue
         much = shared.get(entry, 0.0)
-        extra = sum(
-            STANDS_FOR * index.weight[word] * index.has[word].get(entry, 0.0) for word in meant if word in index.has
-        )
+        extra = sum(STANDS_FOR * index.weight[word] * has.get(entry, 0.0) for word, has in meant_too)
         covered = min(1.0, (much + extra) / (whole + 0.5 * extra)) if said else 1.0
+        at_best = covered * _near(index.home[entry], stage) * factors[entry[0]]
+        if at_best < FAINT and entry not in as_asked and entry not in called and entry not in looks:
+            continue
         named = 1.0 if entry in as_asked or entry in called else max((_part(name, said, meant, index) for name in index.names[entry]), default=0.0)
-        fit = covered * (0.4 + 0.6 * named) * _near(index.home[entry], stage) * factors[entry[0]]
+        fit = at_best * (0.4 + 0.6 * named)
         if entry in as_asked:
             found.append(Heard(fit * WORD_BY_WORD, *entry, EVIDENCE))
         elif entry in called:
@@ -435,9 +440,11 @@ def _describing(words: Sequence[str]) -> str | None:
 
 def _part(name: frozenset[str], said: set[str], meant: frozenset[str] | set[str], index: _Index) -> float:
     """How much of a name was said, what `it` stands for counting half."""
-    whole = sum(index.weight[word] for word in name) + SHORT
-    had = sum(index.weight[word] * (1.0 if word in said else STANDS_FOR if word in meant else 0.0) for word in name)
-    return had / whole
+    told, standing = name & said, name & meant - said if meant else ()
+    if not (told or standing):
+        return 0.0
+    had = sum(index.weight[word] for word in told) + STANDS_FOR * sum(index.weight[word] for word in standing)
+    return had / (sum(index.weight[word] for word in name) + SHORT)
 
 
 def _near(home: frozenset[str], stage: str) -> float:

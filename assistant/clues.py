@@ -74,8 +74,8 @@ def clues_heard(conditions: Iterable[When], words: Iterable[str]) -> int:
     heard = f" {' '.join(words)} "
     return max((
         len(group)
-        for when in conditions if not _any_group(when.unless, heard)
-        for group in when.words if _whole(group, heard)
+        for when in conditions
+        for group in when.words if _whole(group, heard) and not _any_group(when.unless, heard)
     ), default=0)
 
 

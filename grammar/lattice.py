@@ -118,6 +118,8 @@ NO_TITLED = frozenset(
 INGREDIENTS = frozenset("HOP EXTRACT GRAIN SUGAR YEAST FINING SALT SANITIZER CLEANER FRUIT SPICE OTHER".split())
 """Terminals of what goes into a beer or onto the kettle."""
 
+NO_PART_OF_TITLED = ARTICLES | NO_TITLE | NO_TITLED | NO_NAME | NEVER_PASSED_OVER
+
 QUANTITIES = frozenset(
     "GRAVITY TEMPERATURE VOLUME SPOON MASS DURATION PERCENT IBU CARBONATION PRESSURE CONCENTRATION LENGTH POWER COUNT NUMBER".split()
 )
@@ -204,7 +206,8 @@ class Lattice:
                 self._plain[reading.start].append(edge._replace(terminal="BRIX"))
         for start in range(len(words)):
             self._plain[start] += self._known(start)
-        for start in range(len(words)):
+        styles = {place for place, edges in enumerate(self._plain) if any(edge.terminal == "STYLE" for edge in edges)}
+        for start in range(len(words)) if styles else ():
             self._plain[start] += self._titled(start)
         self._part_names_from_numbers()
 
@@ -214,7 +217,7 @@ class Lattice:
         cost = TITLE_COST
         for place in range(start, min(len(self.words) - 1, start + LONGEST_TITLE)):
             word = self.words[place]
-            if not word.isalpha() or word in ARTICLES | NO_TITLE | NO_TITLED | NO_NAME | NEVER_PASSED_OVER | self._vocabulary.fillers:
+            if not word.isalpha() or word in NO_PART_OF_TITLED or word in self._vocabulary.fillers:
                 break
             cost += self._free_cost(place, "TITLE")
             found += [
