@@ -51,6 +51,10 @@ LONGEST_STYLE = 3
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 
+COLDEST_FAHRENHEIT = 32
+"""Degrees up to which a number meant for wort or beer was hardly Fahrenheit."""
+
+
 @dataclass(frozen=True)
 class Status:
     """How things stand, for a line at the bottom of the screen."""
@@ -309,8 +313,10 @@ class Conversation:
             doubt = command.impossible
             if doubt:
                 say = f"{wording.measure(doubt.value, doubt.unit)} cannot be: {doubt.why}."
+                cold = doubt.unit == "degF" and 0 <= doubt.value <= COLDEST_FAHRENHEIT
+                hint = (f'If it was Celsius, say "{doubt.value:g} C".',) if cold else ()
                 return Part(
-                    command.act, dict(command.slots), command.sure, Outcome(wording.sentence(say), REFUSED)
+                    command.act, dict(command.slots), command.sure, Outcome(wording.sentence(say), REFUSED, more=hint)
                 )
         if all(command.sure >= LINE for command in commands) or (len(commands) == 1 and finding.unknown(first)):
             return None
