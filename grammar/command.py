@@ -232,6 +232,8 @@ def command_of(
             slots.setdefault("name", title)
         if batch and is_harmless(act):
             slots.setdefault("name", batch)
+        if act in ADDITIONS and "amount" not in slots and commands and commands[-1].act == "correct_last" and "amount" in commands[-1].slots:
+            cost += CONFLICT_COST  # `no, also half an ounce of Fuggle`: the amount is hardly another one's
         hops = any(True for _ in found.tree.scan_values(_is_hop))
         doubt = tuple(doubts(act, slots, hops))
         if taken_back and not is_harmless(act):
