@@ -43,6 +43,7 @@ BARE_UNITS = {
     "bare_gallons": "volume",
     "bare_brix": "brix",
     "bare_bottles": "bottle",
+    "bare_filled": "bottle",
     "bare_value": "",
 }
 """The unit of a number without one, by where it stands."""
@@ -55,6 +56,9 @@ _SAME_KIND = {"degrees": ("degF", "degC"), "volume": ("gallon", "liter", "quart"
 
 PART = "part"
 """The rule of a thing said with slots of its own, of which a sentence may hold several."""
+
+WITHIN = "count"
+"""What is told within a wording that stands for a slot by itself: how many bottles were filled."""
 
 FIXED = {"at_flameout": [0.0, "minute"]}
 """Wordings that stand for a quantity."""
@@ -239,7 +243,7 @@ def command_of(
         if taken_back and not is_harmless(act):
             cost = max(cost, CONFLICT_COST)
         cost += parse.cost + (_DOUBT_COST if doubt else 0.0)
-        if act == "log_event" and commands and (act, slots) == (commands[-1].act, commands[-1].slots):
+        if act == "log_event" and commands and act == commands[-1].act and slots.items() <= commands[-1].slots.items():
             continue  # said twice in other words
         commands.append(
             Command(
@@ -397,6 +401,7 @@ def _told(found: Found, now: datetime) -> Iterator[tuple[str, Slot]]:
             if isinstance(node, Tree):
                 name, value = _slot(node, now)
                 yield numbered(name, parts) if child.data == PART else name, value
+                yield from (_slot(part, now) for part in node.children if isinstance(part, Tree) and part.data == WITHIN)
 
 
 def _slots(found: Found, now: datetime) -> tuple[dict[str, Slot], float]:

@@ -238,7 +238,7 @@ def event(turn: Turn) -> Outcome:
         told = wording.sentence(EVENT_WORDS[name]).rstrip(".")
         return Outcome(f"{told}: that is in the log already, at {wording.clock(before.happened, turn.said)}.")
     turn.record()
-    say = f"{wording.sentence(EVENT_WORDS[name]).rstrip('.')}, logged{_when(turn)}."
+    say = f"{wording.sentence(described('log_event', turn.slots)).rstrip('.')}, logged{_when(turn)}."
     if name == "flameout":
         return Outcome(say, more=_not_in_yet(turn))
     if name == "boil_start":
@@ -278,6 +278,7 @@ def _boil_started(turn: Turn, say: str) -> Outcome:
 _CORRECTS: dict[str, dict[str, tuple[str, ...]]] = {
     "log_gravity": {"gravity": ("gravity",), "temperature": ("temperature",), "value": ("gravity",)},
     "log_temperature": {"temperature": ("temperature",), "value": ("temperature",)},
+    "log_event": {"amount": ("count",), "value": ("count",)},
     "log_volume": {"volume": ("volume",), "value": ("volume",)},
     "log_addition": {
         "amount": ("amount",),
@@ -335,6 +336,8 @@ def correct(turn: Turn) -> Outcome:
             value = [value[0], old[1]]
             if not 1 / FAR_OFF < value[0] / (old[0] or 1.0) < FAR_OFF:
                 return refused(f"{wording.slot(value)} instead of {wording.slot(old)}?", "If so, say it with its unit.")
+        if target == "count" and (not isinstance(old, list) or value[1] != old[1]):
+            return _does_not_fit(last, value)
         changes[target] = value
     entry = turn.record(changes, refers=last.id)
     after = turn.session.journal.live[last.id]
@@ -429,7 +432,8 @@ def described(act: str, slots: dict[str, Any]) -> str:
             + (" dry hop" if "use" in slots else "")
         )
     if act == "log_event":
-        return EVENT_WORDS.get(shown["event"], shown["event"])
+        counted = f", {shown['count']}" if "count" in shown else ""
+        return EVENT_WORDS.get(shown["event"], shown["event"]) + counted
     if act == "note":
         return f"note: {shown['text']}"
     if act in ("new_batch", "use_batch"):
