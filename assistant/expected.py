@@ -12,7 +12,8 @@ from assistant.session.model import Batch
 from grammar.command import Expected
 
 EXPECTED: dict[str, Expected] = {
-    "idle": {"new_batch": None},
+    "idle": {"new_batch": None, "checklist": None},
+    "planning": {"checklist": None},
     "warming": {"log_temperature": (40, 212), "steep_start": None},
     "steeping": {"log_temperature": (90, 212), "start_timer": None, "steep_end": None, "time_left": None},
     "heating": {"log_temperature": (90, 212), "boil_start": None},

@@ -126,8 +126,8 @@ COUNTED, COUNT_IN = frozenset("dozen couple".split()), "one two three"
 ROOM_SAID = ("in here", "out here", "outside")
 """Degrees told of these alone are the room's or the day's, and hardly something for the log."""
 
-CLOCKED = frozenset({"start_timer", "time_left"})
-"""Acts of the clock that may be told tersely."""
+BY_NAME = frozenset({"start_timer", "time_left", "checklist"})
+"""Acts that may be told tersely and record nothing but a clock."""
 
 LEAST_FIGURES, MOST_FIGURES = 2, 160
 """Between which the last figures of a gravity lie, told alone: 1.002 and below 1.160."""
@@ -300,7 +300,7 @@ def due(expected: str) -> str:
 def _meant(act: str) -> tuple[str, dict[str, Slot]]:
     """The act that one told tersely stands for, and the event."""
     name = act.removeprefix(DUE)
-    if name == act or name in RECORDING or name in CLOCKED:
+    if name == act or name in RECORDING or name in BY_NAME:
         return name, {}
     return "log_event", {"event": name}
 

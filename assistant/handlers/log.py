@@ -412,6 +412,10 @@ def _all_described(entries: Sequence[Entry]) -> str:
     return wording.listed([described(entry.act, entry.slots) for entry in entries])
 
 
+LIQUIDS = frozenset("water wort beer liquid runnings".split())
+"""The last word of what a volume is of, and not in."""
+
+
 def described(act: str, slots: dict[str, Any]) -> str:
     """An entry in words: `1.052 at 70 °F`, `1 oz Willamette`, `boil on`."""
     shown = {name: wording.slot(value) for name, value in slots.items()}
@@ -419,7 +423,8 @@ def described(act: str, slots: dict[str, Any]) -> str:
         return shown["gravity"] + (f" at {shown['temperature']}" if "temperature" in shown else "")
     if act in ("log_temperature", "log_volume"):
         value = shown.get("temperature") or shown["volume"]
-        return value + (f" {'in the ' if act == 'log_volume' else ''}{shown['of']}" if "of" in shown else "")
+        tied = "" if act == "log_temperature" else "of " if str(slots.get("of")).split()[-1] in LIQUIDS else "in the "
+        return value + (f" {tied}{shown['of']}" if "of" in shown else "")
     if act in ("log_addition", "plan_addition", "remove_addition"):
         name = named(str(slots.get("ingredient", "")))
         left = f" at {shown['boil_left']}" if "boil_left" in shown else ""
