@@ -533,6 +533,8 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
     if not undecided(commands, sentence):
         return Found(list(commands))
     kept, last = commands[:-1], commands[-1]
+    if _takes_a_number(last):
+        return Found(list(commands))
     words = split(sentence)
     report = _put(words) in REPORTED
     ranked = heard(words, stage)
@@ -547,8 +549,6 @@ def found(commands: Sequence[Command], sentence: str, stage: str) -> Found:
         stays = last.sure >= PLAIN and not _elsewhere(last, stage) or not sure or _fit_of(last, ranked) > min(SURE, best.fit * AGAINST) or _of_danger(last)
         if stays and not (last.sure < GUESSED and best.fit >= MAYBE and _fit_of(last, ranked) < WEAK and not report):
             return Found(list(commands))
-    if _takes_a_number(last):
-        return Found(list(commands))
     if report and last.act in RECORDING and finding.NEAREST <= last.sure < LINE:
         telling = not kept and best.fit >= BESIDE and (best.speaks >= MANY or best.fit >= SURE_REPORT)
         return Found([], either=(best.entry.command(sentence), replace(last, sure=1.0))) if telling else Found(list(commands))

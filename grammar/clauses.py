@@ -77,7 +77,7 @@ def left_out(words: Sequence[str], counts: bool, telling: bool) -> Left:
 
 
 def by_clauses(words: Sequence[str], read: Read, leave: Callable[[int, int], Left]) -> list[Command]:
-    """The commands of the best way to read the clauses; none where there is no way, or only one clause.
+    """The commands of the best way to read the clauses apart; none where there is no way, or only one clause.
 
     What was left out is told with each of them (`passed_over`).
     """
@@ -89,7 +89,8 @@ def by_clauses(words: Sequence[str], read: Read, leave: Callable[[int, int], Lef
         for way in _cheapest(best[at]):
             understood = False
             for last in range(at, min(len(parts), at + LONGEST_RUN)):
-                found = read(start, parts[last][1], way.commands)
+                whole = last - at == len(parts) - 1  # that was read before, and is no sure reading
+                found = () if whole else read(start, parts[last][1], way.commands)
                 if found:
                     cost = way.cost + READ_COST - math.log(max(found[0].sure, 1e-9))
                     best[last + 1].append(_Way(cost, (*way.commands, *found), way.left))

@@ -187,8 +187,12 @@ class Language:
         counting = lattice.measured_or_named()
 
         @cache
+        def part_of(start: int, end: int) -> Lattice:
+            return Lattice(lattice.words[start:end], self.vocabulary, here.likely, here.batches)
+
+        @cache
         def read_after(start: int, end: int, added: str | None) -> Sequence[Command]:
-            part, now = self._part(lattice, start, end, here), here._replace(addition=added)
+            part, now = part_of(start, end), here._replace(addition=added)
             parse = self._plain(part, now, at_most=DEAREST_CLAUSE)
             if parse is None or any(edge.terminal in OPEN_TEXT for _, edge in parse.edges):
                 return []
@@ -201,8 +205,7 @@ class Language:
         def leave(start: int, end: int) -> Left:
             words = lattice.words[start:end]
             counts = not counting.isdisjoint(range(start, end))
-            part = self._part(lattice, start, end, here)
-            telling = not TELLING.isdisjoint(words) or bool(self.parser.possible(part, TOLD_BARE))
+            telling = not TELLING.isdisjoint(words) or bool(self.parser.possible(part_of(start, end), TOLD_BARE))
             return left_out(words, counts, telling)
 
         found = by_clauses(lattice.words, read, leave)
@@ -211,9 +214,6 @@ class Language:
             doubt = round(math.exp(-CONFLICT_COST), 3)
             found = [replace(each, sure=min(each.sure, doubt), repairs=(*taken_back, *each.repairs)) for each in found]
         return found
-
-    def _part(self, lattice: Lattice, start: int, end: int, here: Situation) -> Lattice:
-        return Lattice(lattice.words[start:end], self.vocabulary, here.likely, here.batches)
 
     def _plain(
         self, lattice: Lattice, here: Situation, best: Parse | None = None, at_most: float = DEAREST
