@@ -72,6 +72,9 @@ OPEN_TEXT = frozenset(FREE_TEXT) - {"NAME"}
 DEAREST_CLAUSE = 0.9
 """What reading a clause apart from the others may cost; a doubtful one is hardly worth asking about among several."""
 
+WORTH_ASKING = 0.4
+"""How sure of its clauses it takes to ask about them rather than answer to a sentence as a whole."""
+
 TELLING = NEVER_PASSED_OVER | ASKING | TURNING | frozenset(
     "he she they him them thought think wish kidding joking joke lost forgot missed maybe probably sure".split()
 )
@@ -164,9 +167,12 @@ class Language:
         for read in (self._plain, self._beside):
             best = read(lattice, here, best)
             found = self._commands(best, lattice, heard, here, taken_back) if best else []
-            if best and math.exp(-best.cost) >= LINE:
+            if best and math.exp(-best.cost) >= LINE and not _may_swallow(found, lattice.words):
                 return found
         apart = self._by_clauses(lattice, heard, here, taken_back)
+        if found and found[0].sure >= LINE:
+            told = apart and apart[0].sure >= WORTH_ASKING and not all(is_harmless(command.act) for command in apart)
+            return apart if told else found
         if apart and apart[0].sure >= LINE:
             return apart
         guessed = self._guessed(lattice, here, best)
@@ -329,6 +335,12 @@ class Language:
                 phrase,
             ),
         )[:SUGGESTED]
+
+
+def _may_swallow(commands: Sequence[Command], words: Sequence[str]) -> bool:
+    """Whether they answer to what is told rather than asked, with nothing of it in them: a clause that records may be lost there."""
+    slotless = all(is_harmless(command.act) and not command.slots for command in commands)
+    return slotless and "," in words and INTERROGATIVES.isdisjoint(words)
 
 
 def _unlikely(against: Mapping[str, float], each: float, at_most: float) -> dict[str, float]:

@@ -113,3 +113,8 @@ def test_what_may_have_told_something_makes_it_doubtful() -> None:
 def test_what_counts_is_never_left_out_of_what_records() -> None:
     assert found("a1 , x", counts="x") == []
     assert found("q1 , x", counts="x") == [("q1", False)]
+
+
+def test_no_clause_that_records_is_lost_in_an_answer(language: Language) -> None:
+    found = read(language, "bag's out, dripping all over")
+    assert [command.act for command in found] == ["log_event"] and found[0].sure < LINE
