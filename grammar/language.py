@@ -72,6 +72,9 @@ OPEN_TEXT = frozenset(FREE_TEXT) - {"NAME"}
 DEAREST_CLAUSE = 0.9
 """What reading a clause apart from the others may cost; a doubtful one is hardly worth asking about among several."""
 
+GARBAGE = 100_000, 50, 100
+"""How much is made before garbage is looked for: a sentence leaves hardly any that is not dropped at once."""
+
 WORTH_ASKING = 0.4
 """How sure of its clauses it takes to ask about them rather than answer to a sentence as a whole."""
 
@@ -118,6 +121,7 @@ class Language:
         self._usual = tuple(act for act in acts() if act not in ANSWERS and not act.startswith(DUE))
         self._worded = [act for act in self._usual if act != FACTS]
         gc.freeze()  # all this stays; walking through it again and again for garbage would hold up sentences
+        gc.set_threshold(*GARBAGE)
 
     def understand(
         self,

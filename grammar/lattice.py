@@ -83,7 +83,7 @@ SURELY_ALIKE = 0.8
 LONGEST_ARTICLE = 3
 """Letters in the longest word that may have been an article."""
 
-LONGEST_MISHEARD = 4
+LONGEST_MISHEARD = 3
 """Words that may together be another phrase misheard."""
 
 SAYS_NOTHING = frozenset({"BE", "WILL", "HAVING"})
