@@ -195,15 +195,17 @@ class Brew:
 
     def wort_there_is(self) -> Known | None:
         """What came out of the boil: what is in the fermenter, else what the kettle was said to hold since the flame went out."""
-        out = self.batch.event("flameout")
-        told = [entry for entry in self.batch.volumes if out and entry.happened >= out.happened]
-        return self.fermenter_volume() or (self.kettle_volume() if told else None)
+        return self.fermenter_volume() or (self.kettle_volume() if self._since_flameout() else None)
 
     def left_after_boil(self) -> Known | None:
         """What the kettle held first after the flame went out."""
-        out = self.batch.event("flameout")
-        told = (entry for entry in self.batch.volumes if out and entry.happened >= out.happened and not self._in_fermenter(entry))
+        told = (entry for entry in self._since_flameout() if not self._in_fermenter(entry))
         return next((Known(as_quantity(entry.slots["volume"]), logged(entry)) for entry in told), None)
+
+    def _since_flameout(self) -> list[Entry]:
+        """The volumes told since the flame went out."""
+        out = self.batch.event("flameout")
+        return [entry for entry in self.batch.volumes if out and entry.happened >= out.happened]
 
     def boil_off(self) -> Known:
         """As this batch boiled off; else as set, else as usual."""

@@ -12,7 +12,7 @@ import knowledge
 from assistant import wording
 from assistant.acts import ACTS
 from assistant.engine.units import Q
-from assistant.handlers.log import described, named
+from assistant.handlers.log import FORMS, described, named
 from grammar.command import LINE, RECORDING, Command
 from grammar.plausibility import doubts
 from grammar.words import split
@@ -198,7 +198,7 @@ def _of_a_form(asked_of: Any, said: str) -> str:
     """`amber malt extract` and `liquid` make `amber liquid malt extract`, as far as there is one; else what was said."""
     form = said.removesuffix("malt extract").removesuffix("one").strip()
     whole = str(asked_of).replace("malt extract", f"{form} malt extract").strip()
-    return whole if form in ("liquid", "dry") and whole in knowledge.ingredients() else said
+    return whole if form in FORMS and whole in knowledge.ingredients() else said
 
 
 def _with_value(command: Command, answer: dict[str, Any]) -> Command:

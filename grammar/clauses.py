@@ -21,6 +21,7 @@ MOST_CLAUSES, LONGEST_RUN = 9, 3
 READ_COST = 0.03
 """For each run of clauses read by itself: of two equal readings the one in fewer pieces wins."""
 
+
 class Left(NamedTuple):
     """What leaving out a clause costs, beside a question and beside what records."""
 

@@ -168,8 +168,9 @@ class Language:
         """
         found: list[Command] = []
         best: Parse | None = None
+        against = self.examples.against(lattice.words)
         for read in (self._plain, self._beside):
-            best = read(lattice, here, best)
+            best = read(lattice, here, against, best)
             found = self._commands(best, lattice, heard, here, taken_back) if best else []
             if best and math.exp(-best.cost) >= LINE and not _may_swallow(found, lattice.words):
                 return found
@@ -179,7 +180,7 @@ class Language:
             return apart if told else found
         if apart and apart[0].sure >= LINE:
             return apart
-        guessed = self._guessed(lattice, here, best)
+        guessed = self._guessed(lattice, here, against, best)
         if guessed is not best and guessed:
             found = self._commands(guessed, lattice, heard, here, taken_back)
         return max(found, apart, key=lambda commands: commands[0].sure if commands else 0.0)
@@ -203,7 +204,7 @@ class Language:
         @cache
         def read_after(start: int, end: int, added: str | None) -> Sequence[Command]:
             part, now = part_of(start, end), here._replace(addition=added)
-            parse = self._plain(part, now, at_most=DEAREST_CLAUSE)
+            parse = self._plain(part, now, self.examples.against(part.words), at_most=DEAREST_CLAUSE)
             if parse is None or any(edge.terminal in OPEN_TEXT for _, edge in parse.edges):
                 return []
             return self._commands(parse, part, heard, now)
@@ -226,41 +227,45 @@ class Language:
         return found
 
     def _plain(
-        self, lattice: Lattice, here: Situation, best: Parse | None = None, at_most: float = DEAREST
+        self, lattice: Lattice, here: Situation, against: Mapping[str, float],
+        best: Parse | None = None, at_most: float = DEAREST,
     ) -> Parse | None:
-        """The cheapest reading of the words as they are."""
+        """The cheapest reading of the words as they are; `against`: how unlike the words the examples of each act are."""
         expected = here.expected
         usual = self._usual if self._facts(lattice) >= LEAST_FACTS else self._worded
         due_now = [act for act in map(due, expected) if act in self.tables.begin]
         likely = self.parser.possible(lattice, [*usual, *due_now])
-        less_likely = _unlikely(self.examples.against(lattice.words), *UNLIKE_PLAIN)
+        less_likely = _unlikely(against, *UNLIKE_PLAIN)
         if expected and INTERROGATIVES.isdisjoint(lattice.words):
             unasked = filter(is_harmless, self._usual)
             less_likely |= {act: less_likely.get(act, 0.0) + UNASKED_COST for act in unasked}
         beside, weigh = Beside(self._passing(lattice, likely)), partial(objections, expected=expected)
         return self.parser.read(lattice, likely, less_likely, beside=beside, at_most=at_most, objections=weigh)
 
-    def _beside(self, lattice: Lattice, here: Situation, best: Parse | None) -> Parse | None:
+    def _beside(
+        self, lattice: Lattice, here: Situation, against: Mapping[str, float], best: Parse | None
+    ) -> Parse | None:
         """The cheapest reading that leaves out strange words, or a clause at either end."""
         likely = self.parser.possible(lattice, self._worded)
         beside = Beside(self._passing(lattice, likely, lattice.alike()), lattice.asides())
-        return self._cheaper(lattice, here, best, likely, UNLIKE_BESIDE, False, beside)
+        return self._cheaper(lattice, here, best, likely, _unlikely(against, *UNLIKE_BESIDE), False, beside)
 
-    def _guessed(self, lattice: Lattice, here: Situation, best: Parse | None) -> Parse | None:
+    def _guessed(
+        self, lattice: Lattice, here: Situation, against: Mapping[str, float], best: Parse | None
+    ) -> Parse | None:
         """The cheapest reading that takes words for what they may have been misheard for."""
         likely = self.parser.possible(lattice, self._worded, misheard=True)
         beside = Beside(self._passing(lattice, likely, lattice.alike()))
-        return self._cheaper(lattice, here, best, likely, UNLIKE_GUESS, True, beside)
+        return self._cheaper(lattice, here, best, likely, _unlikely(against, *UNLIKE_GUESS), True, beside)
 
     def _cheaper(
         self, lattice: Lattice, here: Situation, best: Parse | None,
-        likely: Collection[str], unlike: tuple[float, float], misheard: bool, beside: Beside,
+        likely: Collection[str], unlikely: Mapping[str, float], misheard: bool, beside: Beside,
     ) -> Parse | None:
         """The best reading so far, or one that costs less."""
-        against = _unlikely(self.examples.against(lattice.words), *unlike)
         at_most = min(best.cost, DEAREST) if best else DEAREST
         weigh = partial(objections, expected=here.expected)
-        found = self.parser.read(lattice, likely, against, misheard, beside, at_most, weigh)
+        found = self.parser.read(lattice, likely, unlikely, misheard, beside, at_most, weigh)
         return found if found and (best is None or found.cost < best.cost) else best
 
     def _passing(self, lattice: Lattice, acts: Collection[str], alike: Sequence[Mapping[str, float]] = ()) -> Passing:

@@ -192,6 +192,7 @@ class Lattice:
         self._units: list[list[Edge]] | None = None
         self._edges: tuple[list[dict[str, tuple[Edge, ...]] | None], ...] = ([None] * len(words), [None] * len(words))
         self._repaired: list[list[Edge] | None] = [None] * len(words)
+        self._alike_at: list[dict[str, float]] | None = None
         self._named: list[tuple[Edge, ...] | None] = [None] * len(words)
         self._stepped: tuple[list[list[tuple[float, int, str]]], ...] = ([], [])
         self._free: dict[tuple[int, str, bool], tuple[Edge, ...]] = {}
@@ -303,13 +304,14 @@ class Lattice:
 
     def alike(self) -> list[dict[str, float]]:
         """For each place the terminals its word may have been misheard for, or belong to with others, and the cost."""
-        found: list[dict[str, float]] = [{} for _ in self.words]
-        for start in range(len(self.words)):
-            for edge in self._misheard(start):
-                if edge.terminal:
-                    for place in range(start, edge.end):
-                        found[place][edge.terminal] = min(edge.cost, found[place].get(edge.terminal, 9.0))
-        return found
+        if self._alike_at is None:
+            self._alike_at = [{} for _ in self.words]
+            for start in range(len(self.words)):
+                for edge in self._misheard(start):
+                    if edge.terminal:
+                        for at in self._alike_at[start : edge.end]:
+                            at[edge.terminal] = min(edge.cost, at.get(edge.terminal, 9.0))
+        return self._alike_at
 
     def edges(self, start: int, misheard: bool) -> dict[str, tuple[Edge, ...]]:
         """What may be heard from a place on, by terminal, of each reach the cheapest; "" for words passed over.

@@ -17,7 +17,7 @@ from assistant.engine.units import Q, Quantity
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.handlers.working import outcome_of
 from assistant.reply import Input, Outcome
-from assistant.session.clocks import boil_clock
+from assistant.session.clocks import BoilClock, boil_clock
 from assistant.session.entry import Entry
 from assistant.session.model import Batch, PlanLine, same_name
 from assistant.session.stages import ANYWHERE
@@ -123,9 +123,9 @@ def addition(turn: Turn) -> Outcome:
         then = [line for line in as_planned if "boil_left" in slots and line.slots.get("boil_left") == slots["boil_left"]]
         names = dict.fromkeys(line.ingredient for line in then or _due_now(turn, as_planned) or as_planned if line.ingredient)
         of_kind = [name for name in names if name in known and known[name].kind == fact.kind]
-        over = [] if of_kind else _told_before(turn, fact)
+        over = None if of_kind else _told_before(turn, fact)
         if over:
-            return over[0]
+            return over
         # The dry extract is the one that is dry, where the recipe has one of each.
         meant = [name for name in of_kind if same_name(name, fact.id)] or of_kind
         if len(meant) > 1:
@@ -160,8 +160,8 @@ def addition(turn: Turn) -> Outcome:
 
 def _too_early(turn: Turn) -> Outcome | None:
     """What was told as in, with less of the boil left than there is: it is to go in then, or the minutes are others."""
-    boil, told = boil_clock(turn.session.bench, turn.said), turn.slots.get("boil_left")
-    if boil is None or boil.ended is not None or not isinstance(told, list) or "when" in turn.slots:
+    boil, told = _boiling(turn), turn.slots.get("boil_left")
+    if boil is None or not isinstance(told, list) or "when" in turn.slots:
         return None
     told_minutes = as_quantity(told).m_as("minute")
     if told == AT_FLAMEOUT or boil.left - told_minutes <= SOONER:
@@ -182,30 +182,38 @@ NEAR_DUE = 5.0
 
 def _due_now(turn: Turn, planned: Sequence[PlanLine]) -> list[PlanLine]:
     """Of the recipe's lines those whose time in the boil is now."""
-    boil = boil_clock(turn.session.bench, turn.said)
-    if boil is None or boil.ended is not None:
-        return []
-    return [line for line in planned if line.boil_left is not None and abs(line.boil_left - boil.left) <= NEAR_DUE]
+    boil = _boiling(turn)
+    return [] if boil is None else [line for line in planned if line.boil_left is not None and abs(line.boil_left - boil.left) <= NEAR_DUE]
 
 
-def _told_before(turn: Turn, fact: knowledge.Ingredient) -> list[Outcome]:
+def _told_before(turn: Turn, fact: knowledge.Ingredient) -> Outcome | None:
     """The answer where all of that kind in the recipe was told to be in already, and nothing says that more went in."""
     known, bench = knowledge.ingredients(), turn.session.bench
-    made = {line.made: line for line in bench.plan if line.made is not None}
+    made = {line.made for line in bench.plan}
     of_kind = [
         entry for entry in bench.additions
         if entry.id in made and str(entry.slots["ingredient"]) in known and known[str(entry.slots["ingredient"])].kind == fact.kind
     ]
     if not of_kind or not ONCE_MORE.isdisjoint(split(turn.command.heard)):
-        return []
-    name, when = named(str(of_kind[-1].slots["ingredient"])), wording.clock(of_kind[-1].happened, turn.said)
-    return [Outcome(f"{name}: that is in the log already, at {when}.", more=('If more went in, say "another" with it.',))]
+        return None
+    last = of_kind[-1]
+    return _in_the_log(named(str(last.slots["ingredient"])), last, turn, 'If more went in, say "another" with it.')
+
+
+def _in_the_log(what: str, entry: Entry, turn: Turn, *more: str) -> Outcome:
+    """The answer to what was told over."""
+    return Outcome(f"{what}: that is in the log already, at {wording.clock(entry.happened, turn.said)}.", more=more)
+
+
+def _boiling(turn: Turn) -> BoilClock | None:
+    """The clock of the boil, as long as nobody said that it is over."""
+    boil = boil_clock(turn.session.bench, turn.said)
+    return boil if boil and boil.ended is None else None
 
 
 def _flame_out(turn: Turn, slots: dict[str, Any]) -> tuple[str, ...]:
     """Log that the flame went out where something went in at flameout and nobody said so; the line that tells it."""
-    boil = boil_clock(turn.session.bench, turn.said)
-    if slots.get("boil_left") != AT_FLAMEOUT or boil is None or boil.ended is not None:
+    if slots.get("boil_left") != AT_FLAMEOUT or _boiling(turn) is None:
         return ()
     turn.record({"event": "flameout"}, act="log_event")
     return (f"{wording.sentence(EVENT_WORDS['flameout']).rstrip('.')}, logged with it.",)
@@ -235,8 +243,7 @@ def event(turn: Turn) -> Outcome:
     before = next((event for event in reversed(turn.session.bench.events) if event.slots["event"] not in ANYWHERE), None)
     told_over = before is not None and before.slots["event"] == name and name in ONCE
     if before is not None and told_over and "when" not in turn.slots and ONCE_MORE.isdisjoint(split(turn.command.heard)):
-        told = wording.sentence(EVENT_WORDS[name]).rstrip(".")
-        return Outcome(f"{told}: that is in the log already, at {wording.clock(before.happened, turn.said)}.")
+        return _in_the_log(wording.sentence(EVENT_WORDS[name]).rstrip("."), before, turn)
     turn.record()
     say = f"{wording.sentence(described('log_event', turn.slots)).rstrip('.')}, logged{_when(turn)}."
     if name == "flameout":
@@ -411,6 +418,9 @@ def redo(turn: Turn) -> Outcome:
 def _all_described(entries: Sequence[Entry]) -> str:
     return wording.listed([described(entry.act, entry.slots) for entry in entries])
 
+
+FORMS = frozenset({"dry", "liquid"})
+"""Those malt extract comes in."""
 
 LIQUIDS = frozenset("water wort beer liquid runnings".split())
 """The last word of what a volume is of, and not in."""

@@ -17,7 +17,7 @@ from assistant import wording
 from assistant.brew import as_quantity
 from assistant.engine import alcohol
 from assistant.engine.errors import EngineError
-from assistant.handlers.log import ONCE_MORE, described, entry_line, named, recipe_text, scaled
+from assistant.handlers.log import FORMS, ONCE_MORE, described, entry_line, named, recipe_text, scaled
 from assistant.handlers.turn import Turn, asked, refused
 from assistant.reply import ASK, REFUSED, UNCLEAR, Outcome
 from assistant.session.clocks import boil_clock
@@ -31,8 +31,6 @@ NEAR_NAME = 80.0
 PLAIN = 0.9
 """From here on it is sure that a batch is meant; words that open anything at all leave it below."""
 
-FORM = frozenset({"dry", "liquid"})
-
 BATCH_WORDS = frozenset("batch batches brew beer".split())
 """Words with which it is sure as well."""
 
@@ -44,7 +42,7 @@ def addition(turn: Turn) -> Outcome:
             f"{wording.slot(turn.slots['amount'])} of what?" if "amount" in turn.slots else "Add what?",
         )
     fact = knowledge.ingredients().get(turn.slots["ingredient"])
-    if isinstance(fact, knowledge.Fermentable) and fact.generic and fact.kind == "extract" and not FORM.intersection(fact.id.split()):
+    if isinstance(fact, knowledge.Fermentable) and fact.generic and fact.kind == "extract" and not FORMS.intersection(fact.id.split()):
         return asked("ingredient", "Dry or liquid?")
     if "amount" not in turn.slots:
         return asked("amount", f"How much {named(turn.slots['ingredient'])}?")
